@@ -1,0 +1,122 @@
+"""How a function becomes a command: the program, and the options that every command has.
+
+A command is a function whose first parameter is a ``Context``; it returns an exit code or
+None (which is 0). The options below are added to every one, before or after its name::
+
+    @command("check", example="curecast check crane-base.toml")
+    def check(ctx: Context, job: JobArgument = None) -> int | None:
+        "Is the job sound?"
+"""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable
+from typing import Annotated, Any, get_type_hints
+
+import typer
+
+from curecast.cli.context import Context
+
+Command = Callable[..., "int | None"]
+
+JobArgument = Annotated[
+    str | None,
+    typer.Argument(
+        metavar="[JOB]",
+        show_default=False,
+        help="A job file or a job's name; left out when exactly one job is open.",
+    ),
+]
+
+app = typer.Typer(
+    name="curecast",
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+_SHARED = {
+    "json": (bool, False, typer.Option("--json", help="One JSON object on stdout.")),
+    "said_now": (
+        str | None,
+        None,
+        typer.Option("--now", metavar="INSTANT", show_default=False, help="Fix the clock."),
+    ),
+    "db": (
+        str | None,
+        None,
+        typer.Option("--db", metavar="URL", show_default=False, help="Another database."),
+    ),
+    "units": (
+        str | None,
+        None,
+        typer.Option("--units", metavar="us|si", show_default=False, help="Units to show."),
+    ),
+    "debug": (bool, False, typer.Option("--debug", help="Show where a fault arose.")),
+    "no_color": (bool, False, typer.Option("--no-color", help="Plain text only.")),
+}
+
+
+def command(name: str, *, example: str, **settings: Any) -> Callable[[Command], Command]:
+    """Make the function below a command of this name.
+
+    Parameters
+    ----------
+    name : str
+        What people type after ``curecast``.
+    example : str
+        One line that works as it stands; shown at the foot of the command's help.
+    **settings
+        Passed on, e.g. ``context_settings={"ignore_unknown_options": True}`` for a
+        command whose argument may begin with a minus.
+    """
+
+    def register(function: Command) -> Command:
+        app.command(name, epilog=f"Example: {example}", **settings)(_with_shared(function))
+        return function
+
+    return register
+
+
+def shared_context(typer_context: typer.Context, given: dict[str, Any]) -> Context:
+    """Take the shared options out of ``given``; those before the command's name count too."""
+    own = {key: given.pop(key) for key in _SHARED}
+    before = typer_context.obj
+    if isinstance(before, Context):
+        own = {key: value or getattr(before, key) for key, value in own.items()}
+    return Context(**own)
+
+
+def with_shared_options(function: Callable[..., Any], wrapper: Callable[..., Any]) -> None:
+    """Give ``wrapper`` the parameters of ``function`` after its first, and the shared ones."""
+    hints = get_type_hints(function, include_extras=True)
+    kind = inspect.Parameter.KEYWORD_ONLY
+    own = [
+        p.replace(kind=kind, annotation=hints[p.name])
+        for p in list(inspect.signature(function).parameters.values())[1:]
+    ]
+    shared = [
+        inspect.Parameter(key, kind, default=default, annotation=Annotated[hint, option])
+        for key, (hint, default, option) in _SHARED.items()
+    ]
+    first = inspect.Parameter("typer_context", kind, annotation=typer.Context)
+    parameters = [first, *own, *shared]
+    wrapper.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
+    wrapper.__annotations__ = {p.name: p.annotation for p in parameters}
+    wrapper.__doc__ = function.__doc__
+
+
+def _with_shared(function: Command) -> Callable[..., None]:
+    def wrapper(*, typer_context: typer.Context, **given: Any) -> None:
+        ctx = shared_context(typer_context, given)
+        try:
+            code = function(ctx, **given)
+        except BrokenPipeError:  # the reader went away, as ``| head`` does
+            code = 0
+        if code:
+            raise typer.Exit(code)
+
+    with_shared_options(function, wrapper)
+    return wrapper
