@@ -17,7 +17,7 @@ __all__ = ["read_forecast"]
 
 _HINT = (
     "it takes the forecast service's hourly JSON (.../forecast/hourly), its grid JSON "
-    "(/gridpoints/...), both as {\"hourly\": ..., \"grid\": ...}, or a CSV with time and air_c"
+    '(/gridpoints/...), both as {"hourly": ..., "grid": ...}, or a CSV with time and air_c'
 )
 
 

@@ -29,9 +29,7 @@ def check_fresh(forecast: Forecast, now_h: float) -> tuple[bool, str]:
     """
     age_h = now_h - forecast.issued_h
     if age_h > _STALE_H:
-        return True, (
-            f"the forecast is {_span(age_h)} old: too old to plan by; fetch a new one"
-        )
+        return True, (f"the forecast is {_span(age_h)} old: too old to plan by; fetch a new one")
     if age_h > _ODD_H:
         return False, f"the forecast is {_span(age_h)} old: its error is larger than usual"
     if age_h < -1.0:

@@ -49,8 +49,7 @@ def parse_json(body: bytes, what: str) -> dict[str, Any]:
         raise WeatherUnusable(f"{what} is nested too deeply to be a forecast") from None
     except json.JSONDecodeError as error:
         raise WeatherUnusable(
-            f"{what} is no complete JSON: {error.msg} at line {error.lineno}, "
-            f"column {error.colno}",
+            f"{what} is no complete JSON: {error.msg} at line {error.lineno}, column {error.colno}",
             hint="it may have been cut off: save or fetch it again",
         ) from None
     except ValueError:

@@ -104,9 +104,7 @@ def _amount(value: float) -> str:
     return f"{value:.5g}"
 
 
-def _one_each(
-    times_h: Array, values: Array, alike: float, samples: Samples
-) -> tuple[Array, Array]:
+def _one_each(times_h: Array, values: Array, alike: float, samples: Samples) -> tuple[Array, Array]:
     """The first value of each instant; two that contradict each other are both unknown."""
     once_h, first, count = np.unique(times_h, return_index=True, return_counts=True)
     once = values[first]
