@@ -1,0 +1,284 @@
+"""Placements: the start that was chosen, the pour as it was, and what governs it since.
+
+A job has at most one open placement. Everything said about it is a row of its own, and
+the later row stands; nothing that was said is lost.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Connection, select
+
+from curecast.errors import Refused
+from curecast.store.connection import Store, add_row, utc_now
+from curecast.store.jobs import find_job, keep_version, version_by_id
+from curecast.store.rows import JobRow, JobVersion, Placement, PlacementFact
+from curecast.store.tables import job_version, placement, placement_fact
+
+__all__ = [
+    "amend_job",
+    "choose_start",
+    "end_placement",
+    "find_placement",
+    "placement_facts",
+    "record_pour",
+]
+
+
+def choose_start(
+    store: Store,
+    job: JobRow,
+    start: datetime,
+    version: JobVersion,
+    at: datetime,
+    recorded: datetime | None = None,
+) -> Placement:
+    """Choose the start of placing; a later choice stands for an earlier one.
+
+    Parameters
+    ----------
+    store : Store
+    job : JobRow
+    start : datetime
+        When placing shall begin. [aware]
+    version : JobVersion
+        The text of the job that the choice rests on.
+    at, recorded : datetime
+        The time said, and the time of the entry (None: now). [aware]
+
+    Returns
+    -------
+    Placement
+
+    Raises
+    ------
+    Refused
+        When the job is closed, or its concrete is placed already.
+    """
+    with store.write() as connection:
+        now = find_placement(store, job)
+        if now is not None and now.state == "poured":
+            raise Refused(
+                f"{job.name} is poured already; there is no start left to choose",
+                "Correct the pour with `curecast pour`, or begin a job of another name.",
+            )
+        facts: dict[str, Any] = {"start_at": start, "job_version_id": version.id}
+        return _say(connection, store, job, "chosen", facts, at, recorded)
+
+
+def record_pour(
+    store: Store,
+    job: JobRow,
+    start: datetime,
+    version: JobVersion,
+    at: datetime,
+    recorded: datetime | None = None,
+    *,
+    end: datetime | None = None,
+    bags: float | None = None,
+    water_l_per_bag: float | None = None,
+    temperature_c: float | None = None,
+) -> Placement:
+    """Record the placement as it was; a second entry corrects the first.
+
+    Parameters
+    ----------
+    store : Store
+    job : JobRow
+    start, end : datetime
+        Placing began and ended (``end`` None: not said). [aware]
+    version : JobVersion
+        The text that governs from now on. A correction keeps the governing text whatever
+        is given here: only ``amend_job`` changes it.
+    at, recorded : datetime
+        The time said, and the time of the entry (None: now). [aware]
+    bags : float or None
+        Bags that went in. [-]
+    water_l_per_bag : float or None
+        Water per bag. [L]
+    temperature_c : float or None
+        Temperature of the fresh concrete. [°C]
+
+    Returns
+    -------
+    Placement
+
+    Raises
+    ------
+    Refused
+        When the job is closed.
+    """
+    with store.write() as connection:
+        now = find_placement(store, job)
+        poured = now is not None and now.state == "poured"
+        facts = {
+            "start_at": start,
+            "end_at": end,
+            "bags": bags,
+            "water_l_per_bag": water_l_per_bag,
+            "temperature_c": temperature_c,
+            "job_version_id": now.version.id if now is not None and poured else version.id,
+        }
+        return _say(connection, store, job, "poured", facts, at, recorded)
+
+
+def amend_job(
+    store: Store,
+    job: JobRow,
+    text: str,
+    hash: str,
+    by: str,
+    reason: str,
+    at: datetime,
+    recorded: datetime | None = None,
+) -> JobVersion:
+    """Let another text of the job govern, by a named person and for a reason.
+
+    The version comes into use for the job and, where there is one, for its open placement.
+    """
+    if not by.strip() or not reason.strip():
+        raise Refused("an amendment needs a name and a reason", "Give --by and --reason.")
+    recorded = recorded or utc_now()
+    with store.write() as connection:
+        version = keep_version(connection, job.name, text, hash, at, recorded, by, reason)
+        if find_placement(store, job) is not None:
+            facts = {"job_version_id": version.id, "by": by, "reason": reason}
+            _say(connection, store, job, "amended", facts, at, recorded)
+    return version
+
+
+def end_placement(
+    store: Store,
+    job: JobRow,
+    by: str,
+    reason: str,
+    at: datetime,
+    recorded: datetime | None = None,
+) -> None:
+    """End the open placement: called off, or its concrete broken out. Its log stays."""
+    with store.write() as connection:
+        now = find_placement(store, job)
+        if now is None:
+            raise Refused(f"{job.name} has no placement to end")
+        facts = {"job_version_id": now.version.id, "by": by, "reason": reason}
+        _add_fact(connection, now.id, "ended", facts, at, recorded or utc_now())
+
+
+def find_placement(store: Store, job: JobRow) -> Placement | None:
+    """The job's open placement as its facts stand now, with the text that governs it."""
+    newest = (
+        select(placement.c.id)
+        .where(placement.c.job_id == job.id)
+        .order_by(placement.c.id.desc())
+        .limit(1)
+    )
+    with store.read() as connection:
+        placement_id = connection.scalar(newest)
+        facts = [] if placement_id is None else _facts(connection, placement_id)
+        if not facts or facts[-1].kind == "ended":
+            return None
+        version = version_by_id(connection, facts[-1].job_version_id)
+    chosen = [fact for fact in facts if fact.kind == "chosen"]
+    poured = [fact for fact in facts if fact.kind == "poured"]
+    stands = (poured or chosen)[-1]
+    return Placement(
+        id=stands.placement_id,
+        job=version.job,
+        state=stands.kind,
+        version=version,
+        start_at=stands.start_at,
+        end_at=stands.end_at,
+        bags=stands.bags,
+        water_l_per_bag=stands.water_l_per_bag,
+        temperature_c=stands.temperature_c,
+        chosen_start_at=chosen[-1].start_at if chosen else None,
+        at=stands.at,
+        recorded_at=stands.recorded_at,
+    )
+
+
+def placement_facts(store: Store, job: JobRow) -> tuple[PlacementFact, ...]:
+    """Everything that was said about the job's placements, ended ones too, oldest first."""
+    with store.read() as connection:
+        ids = connection.scalars(
+            select(placement.c.id).where(placement.c.job_id == job.id).order_by(placement.c.id)
+        ).all()
+        rows = [fact for placement_id in ids for fact in _facts(connection, placement_id)]
+    return tuple(
+        PlacementFact(
+            id=row.id,
+            placement_id=row.placement_id,
+            kind=row.kind,
+            version_hash=row.hash,
+            start_at=row.start_at,
+            end_at=row.end_at,
+            bags=row.bags,
+            water_l_per_bag=row.water_l_per_bag,
+            temperature_c=row.temperature_c,
+            by=row.by,
+            reason=row.reason,
+            at=row.at,
+            recorded_at=row.recorded_at,
+        )
+        for row in rows
+    )
+
+
+def _facts(connection: Connection, placement_id: str) -> list[Any]:
+    rows = connection.execute(
+        select(placement_fact, job_version.c.hash)
+        .join(job_version, job_version.c.id == placement_fact.c.job_version_id)
+        .where(placement_fact.c.placement_id == placement_id)
+        .order_by(placement_fact.c.id)
+    )
+    return list(rows)
+
+
+def _say(
+    connection: Connection,
+    store: Store,
+    job: JobRow,
+    kind: str,
+    facts: dict[str, Any],
+    at: datetime,
+    recorded: datetime | None,
+) -> Placement:
+    row = find_job(store, job.name)
+    if row is None or row.closed_at is not None:
+        raise Refused(
+            f"the job {job.name} is closed; nothing is added to it",
+            "Give the new slab a job of another name.",
+        )
+    recorded = recorded or utc_now()
+    now = find_placement(store, job)
+    placement_id = (
+        add_row(connection, placement, job_id=job.id, at=at, recorded_at=recorded)
+        if now is None
+        else now.id
+    )
+    _add_fact(connection, placement_id, kind, facts, at, recorded)
+    said = find_placement(store, job)
+    assert said is not None
+    return said
+
+
+def _add_fact(
+    connection: Connection,
+    placement_id: str,
+    kind: str,
+    facts: dict[str, Any],
+    at: datetime,
+    recorded: datetime,
+) -> None:
+    values = {"by": "", "reason": "", **facts}
+    add_row(
+        connection,
+        placement_fact,
+        placement_id=placement_id,
+        kind=kind,
+        at=at,
+        recorded_at=recorded,
+        **values,
+    )

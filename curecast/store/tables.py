@@ -1,0 +1,263 @@
+"""The tables. Rows are added and never changed, but for a job's closing and a message's fate.
+
+``at`` is the time that was said, ``recorded_at`` the time at which this computer wrote the
+row. A correction is a row that names in ``supersedes`` the row it stands for.
+"""
+
+from __future__ import annotations
+
+from sqlalchemy import (
+    JSON,
+    Column,
+    Float,
+    ForeignKey,
+    Index,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    Text,
+    UniqueConstraint,
+)
+
+from curecast.store.columns import PackedText, UtcDateTime
+
+__all__ = ["LOG_TABLES", "metadata"]
+
+metadata = MetaData(
+    naming_convention={
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "ck": "ck_%(table_name)s_%(constraint_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_N_name)s",
+        "pk": "pk_%(table_name)s",
+    }
+)
+
+
+def _id() -> Column[str]:
+    return Column("id", String(36), primary_key=True)
+
+
+def _of(table: str, *, optional: bool = False) -> Column[str]:
+    return Column(f"{table}_id", String(36), ForeignKey(f"{table}.id"), nullable=optional)
+
+
+def _times() -> tuple[Column[object], Column[object]]:
+    return (
+        Column("at", UtcDateTime, nullable=False),
+        Column("recorded_at", UtcDateTime, nullable=False),
+    )
+
+
+def _supersedes(table: str) -> Column[str]:
+    return Column("supersedes", String(36), ForeignKey(f"{table}.id"), index=True)
+
+
+job = Table(
+    "job",
+    metadata,
+    _id(),
+    Column("name", Text, nullable=False, unique=True),
+    *_times(),
+    Column("closed_at", UtcDateTime),
+)
+
+job_version = Table(
+    "job_version",
+    metadata,
+    _id(),
+    _of("job"),
+    Column("hash", String(64), nullable=False),
+    Column("text", Text, nullable=False),
+    *_times(),
+    UniqueConstraint("job_id", "hash"),
+)
+
+# Which version came into use when: a file may go back to what it said before.
+version_use = Table(
+    "version_use",
+    metadata,
+    _id(),
+    _of("job"),
+    _of("job_version"),
+    Column("by", Text, nullable=False),
+    Column("reason", Text, nullable=False),
+    *_times(),
+    Index(None, "job_id"),
+)
+
+placement = Table("placement", metadata, _id(), _of("job"), *_times(), Index(None, "job_id"))
+
+# What was said about a placement: chosen, poured, amended, ended. The later row stands.
+placement_fact = Table(
+    "placement_fact",
+    metadata,
+    _id(),
+    _of("placement"),
+    Column("kind", Text, nullable=False),
+    _of("job_version"),
+    Column("start_at", UtcDateTime),
+    Column("end_at", UtcDateTime),
+    Column("bags", Float),
+    Column("water_l_per_bag", Float),
+    Column("temperature_c", Float),
+    Column("by", Text, nullable=False),
+    Column("reason", Text, nullable=False),
+    *_times(),
+    Index(None, "placement_id"),
+)
+
+reading = Table(
+    "reading",
+    metadata,
+    _id(),
+    _of("placement"),
+    Column("where", Text, nullable=False),
+    Column("depth_m", Float),
+    Column("value_c", Float),  # null: the row that it supersedes is taken back
+    *_times(),
+    Column("source", Text, nullable=False),
+    Column("flags", JSON, nullable=False),
+    _supersedes("reading"),
+    Index(None, "placement_id", "at"),
+)
+
+event = Table(
+    "event",
+    metadata,
+    _id(),
+    _of("placement"),
+    Column("kind", Text, nullable=False),
+    Column("payload", JSON, nullable=False),
+    *_times(),
+    _supersedes("event"),
+    Index(None, "placement_id", "at"),
+)
+
+strength_test = Table(
+    "strength_test",
+    metadata,
+    _id(),
+    _of("placement"),
+    Column("kind", Text, nullable=False),
+    Column("strength_mpa", Float),  # null: the row that it supersedes is taken back
+    Column("by", Text, nullable=False),
+    Column("note", Text, nullable=False),
+    *_times(),
+    _supersedes("strength_test"),
+    Index(None, "placement_id"),
+)
+
+sign_off = Table(
+    "sign_off",
+    metadata,
+    _id(),
+    _of("placement"),
+    Column("hold", Text, nullable=False),
+    Column("kind", Text, nullable=False),
+    Column("by", Text, nullable=False),
+    Column("reason", Text, nullable=False),
+    *_times(),
+    Index(None, "placement_id"),
+)
+
+hold_change = Table(
+    "hold_change",
+    metadata,
+    _id(),
+    _of("placement"),
+    Column("hold", Text, nullable=False),
+    Column("from_state", Text, nullable=False),
+    Column("to_state", Text, nullable=False),
+    Column("inputs", JSON, nullable=False),
+    Column("version", Text, nullable=False),
+    Column("why", Text, nullable=False),
+    *_times(),
+    Index(None, "placement_id", "hold"),
+)
+
+forecast = Table(
+    "forecast",
+    metadata,
+    _id(),
+    Column("source", Text, nullable=False),
+    Column("place", Text, nullable=False),
+    Column("issued_at", UtcDateTime, nullable=False),
+    Column("fetched_at", UtcDateTime, nullable=False),
+    Column("recorded_at", UtcDateTime, nullable=False),
+    Column("hash", String(64), nullable=False),
+    Column("body", PackedText, nullable=False),
+    UniqueConstraint("source", "place", "issued_at", "hash"),
+    Index(None, "place", "issued_at"),
+)
+
+observation = Table(
+    "observation",
+    metadata,
+    _id(),
+    Column("place", Text, nullable=False),
+    Column("station", Text, nullable=False),
+    *_times(),
+    Column("air_c", Float),
+    Column("dew_point_c", Float),
+    Column("wind_ms", Float),
+    Column("cloud", Float),
+    Column("rain_mm", Float),
+    Index(None, "place", "at"),
+)
+
+message = Table(
+    "message",
+    metadata,
+    _id(),
+    Column("key", Text, nullable=False),
+    Column("kind", Text, nullable=False),
+    Column("priority", Integer, nullable=False),
+    Column("job", Text, nullable=False),
+    Column("hold", Text),
+    Column("title", Text, nullable=False),
+    Column("body", Text, nullable=False),
+    Column("to", Text, nullable=False),
+    Column("due_at", UtcDateTime, nullable=False),
+    *_times(),
+    # From here on: its fate, the only columns that change.
+    Column("claimed_by", String(36)),
+    Column("lease_until", UtcDateTime),
+    Column("tries", Integer, nullable=False),
+    Column("next_at", UtcDateTime, nullable=False),
+    Column("sent_at", UtcDateTime),
+    Column("failed_at", UtcDateTime),
+    Column("overtaken_at", UtcDateTime),
+    Column("last_error", Text, nullable=False),
+    UniqueConstraint("key", "to"),
+    Index(None, "sent_at", "next_at"),
+)
+
+attempt = Table(
+    "attempt",
+    metadata,
+    _id(),
+    _of("message"),
+    Column("number", Integer, nullable=False),
+    Column("what", Text, nullable=False),  # started, sent, refused, unclear
+    Column("error", Text, nullable=False),
+    *_times(),
+    Index(None, "message_id"),
+)
+
+#: Tables whose rows are never changed or deleted; the database itself refuses it.
+LOG_TABLES = (
+    "job_version",
+    "version_use",
+    "placement",
+    "placement_fact",
+    "reading",
+    "event",
+    "strength_test",
+    "sign_off",
+    "hold_change",
+    "forecast",
+    "observation",
+    "attempt",
+)
