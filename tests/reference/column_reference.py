@@ -23,6 +23,7 @@ from tests.reference.surroundings import (
     heat_rate,
     lagrange,
     phases,
+    set_rate,
     through,
 )
 
@@ -64,16 +65,18 @@ class Column:
         """Lay the unknowns out by depth, so that the Jacobian has a narrow band."""
         n, total = self.n, len(centre)
         places = np.concatenate(
-            [centre, centre[:n], np.zeros(4), np.full(3, depth / 2), np.full(3, depth)]
+            [centre, centre[:n], np.zeros(5), np.full(3, depth / 2), np.full(3, depth)]
         )
         rank = np.empty(len(places), int)
         rank[np.argsort(places, kind="stable")] = np.arange(len(places))
         self.n_state = len(places)
         self.i_temp, self.i_age = rank[:total], rank[total : total + n]
-        self.i_evaporated = rank[total + n]
-        self.i_point = rank[total + n + 1 :].reshape(3, 3)  # (point, age)
+        self.i_evaporated, self.i_set = rank[total + n], rank[total + n + 1]
+        self.i_point = rank[total + n + 2 :].reshape(3, 3)  # (point, age)
         reach = [np.abs(np.diff(self.i_temp)).max(), np.abs(self.i_temp[:n] - self.i_age).max()]
-        tops = np.abs(self.i_temp[0] - np.append(self.i_point[0], self.i_evaporated)).max()
+        tops = np.abs(
+            self.i_temp[0] - np.append(self.i_point[0], [self.i_evaporated, self.i_set])
+        ).max()
         mids = np.abs(self.i_temp[self.mid[0]][:, None] - self.i_point[1]).max()
         ends = np.abs(self.i_temp[n - 1 : n + 1, None] - self.i_point[2]).max()
         self.band = int(max(*reach, tops, mids, ends))
@@ -113,6 +116,7 @@ class Column:
         change[self.i_temp] = 3600.0 * net / self.capacity
         change[self.i_age] = age_rate
         change[self.i_evaporated] = float(loss)
+        change[self.i_set] = float(set_rate(self.p, face))
         change[self.i_point] = age_rates(self.p, self.points(temp, face)).T
         return change
 
@@ -153,7 +157,8 @@ def solve_column(
     -------
     dict
         ``t_h``; ``temperature_c``, ``heat_age_h``, ``strength_age_h``, ``ttf_c_h``, each by
-        surface, middle and bottom, arrays like ``times_h``; ``evaporated_kg_m2`` (time,);
+        surface, middle and bottom, arrays like ``times_h``; ``evaporated_kg_m2`` and
+        ``set_share`` (time,);
         ``profile_c`` (time, cell) at ``depth_m`` (cell,).
     """
     unknown = set(parameters) - set(DEFAULTS)
@@ -181,10 +186,10 @@ def march(column: Column, covers: Any, times: Any, options: Mapping[str, Any]) -
     held: list[Any] = [None] * len(times)
     dry = False
 
-    def bleed_gone(_t: float, s: Any, *_: Any) -> float:
-        return float(s[column.i_evaporated] - p["bleed_kg_m2"])
+    def dried(_t: float, s: Any, *_: Any) -> float:
+        return float(max(s[column.i_evaporated] / p["bleed_kg_m2"], s[column.i_set]) - 1.0)
 
-    bleed_gone.terminal = True  # type: ignore[attr-defined]
+    dried.terminal = True  # type: ignore[attr-defined]
     todo = phases(p, covers, float(times[-1]))
     while todo:
         begin, end, phase = todo.pop(0)
@@ -196,17 +201,19 @@ def march(column: Column, covers: Any, times: Any, options: Mapping[str, Any]) -
             state,
             args=(phase,),
             t_eval=np.union1d(times[wanted], [end]),
-            events=bleed_gone if phase["wet"] else None,
+            events=dried if phase["wet"] else None,
             **options,
         )
         if not done.success:
             raise ArithmeticError(done.message)
-        state = done.y[:, -1]
         if done.status == 1:
             reached, state, dry = float(done.t_events[0][0]), done.y_events[0][0], True
             todo.insert(0, (reached, end, phase))
             wanted = wanted[times[wanted] <= reached]
-        states[wanted] = done.y.T[: len(wanted)]
+        else:
+            state = done.y[:, -1]
+        if len(wanted):
+            states[wanted] = done.y.T[: len(wanted)]
         for i in [*wanted, *np.flatnonzero((times == begin) & (times == 0.0))]:
             held[i] = phase
     return states, held
@@ -228,6 +235,7 @@ def answers(column: Column, times: Any, states: Any, held: Any) -> dict[str, Any
         "strength_age_h": {name: ages[:, i, 1] for i, name in enumerate(POINTS)},
         "ttf_c_h": {name: ages[:, i, 2] for i, name in enumerate(POINTS)},
         "evaporated_kg_m2": states[:, column.i_evaporated],
+        "set_share": states[:, column.i_set],
         "profile_c": states[:, column.i_temp],
         "depth_m": centre,
     }

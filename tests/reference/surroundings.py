@@ -48,8 +48,9 @@ DEFAULTS: dict[str, Any] = {
     "emissivity": 0.90,
     "latitude_deg": 45.0,
     "longitude_deg": 0.0,
-    # evaporation: final_set_h 0 is none
+    # evaporation until a given final set (0 is none), or by the setting table x a factor
     "final_set_h": 0.0,
+    "set_factor": None,
     "bleed_kg_m2": 1.5,
     "ttf_datum_c": 0.0,
     # one constant total coefficient, and then neither sky nor sun (check cases)
@@ -73,6 +74,11 @@ class Air(NamedTuple):
     sun_w_m2: float  # on the level, per unit of absorptance, times the share of sun
     vapour_kpa: float
     wind_ms: float
+
+
+#: Final set by temperature: °F, and hours.
+SET_F = (30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 90.0, 100.0)
+SET_H = (19.0, 14 + 2 / 3, 10 + 2 / 3, 8.0, 6.0, 4.0, 2 + 2 / 3, 1 + 2 / 3)
 
 
 def saturation_kpa(temp_c: Any) -> Any:
@@ -185,7 +191,7 @@ def phases(p: Mapping[str, Any], covers: Any, end_h: float) -> list[tuple[float,
             raise ValueError("two covers at once")
         phase = {
             "cover": over[0] if over else {},
-            "wet": not over and begin < p["final_set_h"],
+            "wet": not over and (p["set_factor"] is not None or begin < p["final_set_h"]),
             "form": begin < p["strip_at_h"],
         }
         spans.append((begin, end, phase))
@@ -260,6 +266,14 @@ def age_rates(p: Mapping[str, Any], temp_c: Any) -> Any:
     strength = np.exp(-energy / R_GAS * (1.0 / (temp_c + KELVIN) - 1.0 / 293.15))
     strength = np.where(temp_c < -10.0, 0.0, strength)
     return np.stack([heat, strength, np.maximum(temp_c - p["ttf_datum_c"], 0.0)])
+
+
+def set_rate(p: Mapping[str, Any], temp_c: Any) -> Any:
+    """Share of the way to final set per hour; nothing sets below -1 °C."""
+    if p["set_factor"] is None:
+        return np.zeros_like(np.asarray(temp_c, float))
+    hours = np.exp(np.interp(np.asarray(temp_c) * 1.8 + 32.0, SET_F, np.log(SET_H)))
+    return np.where(np.asarray(temp_c) < -1.0, 0.0, 1.0 / (p["set_factor"] * hours))
 
 
 def graded(length_m: float, first_m: float, growth: float, largest_m: float) -> Any:
