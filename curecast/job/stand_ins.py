@@ -1,0 +1,94 @@
+"""What stands in for a value that a job does not give, and why: nothing is guessed in silence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from curecast.core.concrete.presets import PRESETS, Preset
+from curecast.core.concrete.water import BAG_80_LB_KG, BASIC_L_80
+from curecast.job.fields import is_unknown
+from curecast.job.layout import Assumed
+from curecast.quantities import show_quantity
+
+_NO_FORECAST = "no forecast can be fetched without it: give one with --forecast"
+_TODAY = "taken from the weather of the days before"
+_CREW = "a small crew's day, ASSUMED"
+_SHEET = "the maker's sheet is not at hand"
+
+#: (section, key, what stands in, why); of an absent [equipment] only what every job needs.
+_PLAIN: tuple[tuple[str, str, str, str], ...] = (
+    ("site", "place", "none", _NO_FORECAST),
+    ("site", "exposure", "open", "the coldest and windiest case"),
+    ("ground", "temperature", "from the weather", _TODAY),
+    ("ground", "deep_temperature", "from the climate", "the place's mean over the year"),
+    ("ground", "under", "none", "the slab lies on the ground: the colder case"),
+    ("slab", "form_r", "0.15 m2K/W", "forms of 19 mm plywood"),
+    ("mix", "preset", "bag", "general-purpose bagged concrete"),
+    ("crew", "people", "2", _CREW),
+    ("crew", "from", "8:00", _CREW),
+    ("crew", "to", "17:00", _CREW),
+    ("crew", "days", "mon-sun", _CREW),
+    ("crew", "mix", "by hand", _CREW),
+    ("protection", "sheet", "true", "a plastic sheet is easily had, ASSUMED"),
+    ("protection", "blankets", "1", "one blanket, ASSUMED"),
+    ("protection", "blanket_r", "0.35 m2K/W", "about R2 US, a plain curing blanket, ASSUMED"),
+    ("protection", "heater", "false", "no heated enclosure, ASSUMED"),
+    ("protection", "moist_cure", "7 d", "common practice"),
+    ("rules", "set", "ACI", "ASSUMED"),
+    ("equipment", "strength", "20.7 MPa", "3000 psi before full torque, common practice"),
+    ("equipment", "cure", "28 d", "before full torque, ASSUMED"),
+)
+_OF_EQUIPMENT: tuple[tuple[str, str, str, str], ...] = (
+    ("equipment", "anchor_kind", "adhesive", "the later of the kinds to be drilled"),
+    ("equipment", "lifting", "true", "the stricter case: it then also waits 28 d at 20 °C"),
+    ("equipment", "torque", "none", f"{_SHEET}: snug cannot be said as a torque"),
+    ("equipment", "weight", "none", f"{_SHEET}: the load is not checked"),
+)
+
+
+def find_assumed(data: dict[str, Any], units: str) -> tuple[Assumed, ...]:
+    """Every value that the file does not give or calls unknown.
+
+    Parameters
+    ----------
+    data : dict
+        The file as TOML, with nothing wrong in it.
+    units : {"us", "si"}
+        Units for the stand-ins that are figures.
+
+    Returns
+    -------
+    tuple of Assumed
+        Key, what stands in, and why.
+    """
+
+    def given(section: str, key: str) -> bool:
+        return key in data.get(section, {}) and not is_unknown(data[section][key])
+
+    rows = _PLAIN + (_OF_EQUIPMENT if "equipment" in data else ())
+    found = [Assumed(f"{s}.{k}", what, why) for s, k, what, why in rows if not given(s, k)]
+    found += [a for a in _of_mix(data, units) if not given(*a.key.split("."))]
+    if not given("site", "zone"):
+        by_place = given("site", "place")
+        what = "the place's zone from the forecast service, until then UTC" if by_place else "UTC"
+        found.append(Assumed("site.zone", what, "times are said and read in it"))
+    if not given("placement", "temperature") and not given("placement", "material_temperature"):
+        found.append(Assumed("placement.temperature", "from the weather", "as warm as the air"))
+    if data.get("ground", {}).get("under") == "board" and not given("ground", "under_r"):
+        found.append(Assumed("ground.under_r", "0.8 m2K/W", "25 mm of board, ASSUMED"))
+    if "units" not in data:
+        found.append(Assumed("units", units, "as the slab's thickness is written"))
+    return tuple(found)
+
+
+def _of_mix(data: dict[str, Any], units: str) -> Iterator[Assumed]:
+    said = data.get("mix", {}).get("preset", "bag")
+    preset: Preset = PRESETS["bag" if is_unknown(said) else said.strip().casefold()]
+    strength = show_quantity(preset.strength_mpa, "strength", units)
+    yield Assumed("mix.strength", strength, preset.reasons["strength_mpa"])
+    if preset.bagged:
+        bag = show_quantity(BAG_80_LB_KG, "mass", units)
+        water = show_quantity(BASIC_L_80, "liquid", units)
+        yield Assumed("mix.bag", bag, "the common large bag, ASSUMED")
+        yield Assumed("mix.water", f"{water} for 80 lb", preset.reasons["w_c"])
