@@ -94,8 +94,8 @@ def test_evaporation_stops_at_the_bleed_water_and_at_final_set():
     out = solve_column(p | {"bleed_kg_m2": 99.0}, dry, 0.0, [9.0, 30.0])["evaporated_kg_m2"]
     assert out[1] == pytest.approx(out[0], abs=1e-6)
     assert out[0] > 1.5
-    by_table = {"set_factor": 0.5, "bleed_kg_m2": 99.0}
-    whole = solve_column(p | by_table, dry, 0.0, [3.0, 9.0, 30.0])
+    by_table = {"set_factor": 0.25, "bleed_kg_m2": 99.0}
+    whole = solve_column(p | by_table, dry, 0.0, [2.0, 12.0, 30.0])
     lost, share = whole["evaporated_kg_m2"], whole["set_share"]
     assert share[0] < 1.0 < share[1]
     assert lost[0] < lost[1]
