@@ -10,7 +10,7 @@
     ├── WeatherError
     │   ├── WeatherUnavailable         69   network, time-out, service down: try again
     │   └── WeatherUnusable            65   gaps, stale, unknown unit, absurd values: do not guess
-    ├── Refused                        65   a move that the rules do not allow (a sign-off without a test)
+    ├── Refused                        65   a move that the rules do not allow
     ├── StoreError                     74   the data folder or the database
     └── AlertNotSent                   75   ``permanent`` means: stop trying and say so
 
@@ -115,10 +115,22 @@ class StoreError(CurecastError):
 
 
 class AlertNotSent(CurecastError):
-    """A channel did not take a message; ``permanent`` stops the retries."""
+    """A channel did not take a message.
+
+    ``permanent`` stops the retries; ``maybe_arrived`` says that nobody knows whether it
+    arrived all the same, so that the next try must call itself a repeat.
+    """
 
     exit_code = 75
 
-    def __init__(self, message: str, hint: str = "", *, permanent: bool = False) -> None:
+    def __init__(
+        self,
+        message: str,
+        hint: str = "",
+        *,
+        permanent: bool = False,
+        maybe_arrived: bool = False,
+    ) -> None:
         super().__init__(message, hint)
         self.permanent = permanent
+        self.maybe_arrived = maybe_arrived

@@ -144,6 +144,8 @@ def connect(url: URL) -> Engine:
     if engine.dialect.name == "sqlite":
         event.listen(engine, "connect", _prepare_sqlite)
         event.listen(engine, "begin", _begin_sqlite)
+    else:
+        event.listen(engine, "begin", _begin_on_server)
     return engine
 
 
@@ -176,3 +178,10 @@ def _begin_sqlite(connection: Connection) -> None:
     # between, whatever the busy timeout; so whoever may write says so at the start.
     writes = connection.get_execution_options().get("curecast_writes", True)
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def _begin_on_server(connection: Connection) -> None:
+    # One writer at a time, as on SQLite: what was read before a write still holds.
+    if connection.get_execution_options().get("curecast_writes", True):
+        connection.exec_driver_sql(f"SET LOCAL lock_timeout = {_BUSY_MS}")
+        connection.exec_driver_sql("SELECT pg_advisory_xact_lock(4867)")

@@ -1,0 +1,1 @@
+"""Ways to reach people, one module each; ``registry`` finds the one for an address."""
