@@ -16,7 +16,7 @@ from typing import Annotated, Any, get_type_hints
 
 import typer
 
-from curecast.cli.context import Context
+from curecast.cli.context import Context, Units
 
 Command = Callable[..., "int | None"]
 
@@ -50,7 +50,7 @@ _SHARED = {
         typer.Option("--db", metavar="URL", show_default=False, help="Another database."),
     ),
     "units": (
-        str | None,
+        Units | None,
         None,
         typer.Option("--units", metavar="us|si", show_default=False, help="Units to show."),
     ),

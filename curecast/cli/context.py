@@ -1,6 +1,6 @@
-"""What every command knows: the shared options, the clock, the store, the job it is about.
+"""What every command knows: the shared options, and the clock and the store that follow.
 
-The clock, the job reader and the store are imported when they are first asked for, so that
+The clock and the store are imported when they are first asked for, so that
 ``curecast --help`` stays quick.
 """
 
@@ -11,49 +11,96 @@ import math
 import os
 import sys
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from curecast import __version__
 from curecast.errors import InputError
 
+if TYPE_CHECKING:
+    from curecast.store.connection import Store
+
 SCHEMA = 1
+Units = Literal["us", "si"]
 
 
 @dataclass
 class Context:
-    """The options that every command has, and what follows from them."""
+    """The options that every command has, and what follows from them.
+
+    ``job_name`` and ``zone`` are filled when a command has found its job: from then on the
+    clock is read in that zone, and the answer names that job.
+    """
 
     json: bool = False
     said_now: str | None = None
     db: str | None = None
-    units: str | None = None
+    units: Units | None = None
     debug: bool = False
     no_color: bool = False
+    job_name: str | None = None
+    zone: str | None = None
+    started_at: datetime = field(default_factory=lambda: datetime.now(UTC))
+
+    def now(self) -> datetime:
+        """The present: one instant for the whole command, or what ``--now`` says."""
+        if self.said_now is None:
+            return self.started_at
+        from curecast.clock import parse_instant
+
+        return parse_instant(self.said_now, self.zone, self.started_at)
+
+    def units_for(self, units: str) -> str:
+        """The units to show: ``--units``, else the job's."""
+        return self.units or units
 
     @property
     def colour(self) -> bool:
-        """Whether people at a terminal are to see colours."""
-        plain = self.json or self.no_color or bool(os.environ.get("NO_COLOR"))
-        return not plain and sys.stdout.isatty()
+        """Whether the answer is for a terminal that shows colours."""
+        unwanted = self.json or self.no_color or bool(os.environ.get("NO_COLOR"))
+        return not unwanted and sys.stdout.isatty()
 
-    def emit(
-        self,
-        result: Mapping[str, Any],
-        lines: Iterable[str],
-        *,
-        job: str | None = None,
-        now: datetime | None = None,
-    ) -> None:
+    def store(self) -> Store:
+        """The store, opened; made new where there is none. Use it in a ``with`` block."""
+        from curecast.store.schema import open_store
+
+        return open_store(self.db)
+
+    def writing_store(self) -> Store:
+        """The store for a command that writes: a fixed clock must not reach people's own data."""
+        if self.said_now is not None and not (self.db or os.environ.get("CURECAST_HOME")):
+            raise InputError(
+                "--now with a command that writes needs a store of its own",
+                "set CURECAST_HOME to another folder, or give --db FILE",
+            )
+        return self.store()
+
+    def has_store(self) -> bool:
+        """Whether a store is there already; asking makes none."""
+        url = self.db or os.environ.get("CURECAST_DB")
+        if url:
+            return "://" in url or Path(url).expanduser().is_file()
+        home = os.environ.get("CURECAST_HOME")
+        if not home:
+            from platformdirs import user_data_dir
+
+            home = user_data_dir("curecast", appauthor=False)
+        return any(Path(home).expanduser().glob("*.db"))
+
+    def emit(self, result: Mapping[str, Any], lines: Iterable[str]) -> None:
         """Print the answer: one JSON object with ``--json``, else the lines of text."""
         if not self.json:
             for line in lines:
                 print(line)
             return
-        at = now if now is not None else datetime.now(UTC)
-        head = {"schema": SCHEMA, "version": __version__, "job": job, "now": at}
+        head = {
+            "schema": SCHEMA,
+            "version": __version__,
+            "job": self.job_name,
+            "now": self.now(),
+        }
         ascii_only = (sys.stdout.encoding or "").lower().replace("-", "") != "utf8"
         print(json_text.dumps(plain({**head, **result}), ensure_ascii=ascii_only, allow_nan=False))
 

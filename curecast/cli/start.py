@@ -2,15 +2,66 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from curecast.cli.context import Context
+
+if TYPE_CHECKING:
+    from curecast.store.connection import Store
+    from curecast.store.rows import JobRow
+
+#: What to do, and how.
+Step = tuple[str, str]
+
+BEGIN: tuple[Step, ...] = (
+    ("see the whole story on a sample job, offline", "curecast demo"),
+    ("describe your slab", "curecast new my-slab.toml"),
+    ("find the day", "curecast best-day my-slab.toml"),
+    ("keep the day you settled on", 'curecast choose my-slab.toml --start "fri 9:00"'),
+)
 
 
 def say_next(ctx: Context) -> None:
-    """Say what to do next on this machine."""
-    steps = [
-        ("see the whole story on a sample, offline", "curecast demo"),
-        ("describe your slab", "curecast new my-slab.toml"),
-        ("find the day", "curecast best-day my-slab.toml"),
-    ]
-    lines = ["No job is open here. You can:", *(f"  {do:<44}{what}" for what, do in steps)]
-    ctx.emit({"next": [{"what": what, "command": do} for what, do in steps]}, lines)
+    """Say what to do next on this machine: for each open job, or how to begin."""
+    blocks: list[tuple[str, tuple[Step, ...]]] = []
+    if ctx.has_store():
+        from curecast.store.jobs import open_jobs
+
+        with ctx.store() as store:
+            blocks = [_for_job(ctx, store, row) for row in open_jobs(store)]
+    if not blocks:
+        blocks = [("No job is open here. To begin:", BEGIN)]
+    lines = []
+    for title, steps in blocks:
+        lines += [title, *(f"  {command:<48} {what}" for what, command in steps)]
+    lines.append("Every command: curecast --help")
+    listed = [{"what": what, "command": command} for _, steps in blocks for what, command in steps]
+    ctx.emit({"next": listed}, lines)
+
+
+def _for_job(ctx: Context, store: Store, row: JobRow) -> tuple[str, tuple[Step, ...]]:
+    """Where an open job stands, and what comes next for it."""
+    from curecast.cli.jobs import find_job
+    from curecast.clock import show_instant
+
+    found = find_job(Context(db=ctx.db), row.name, store)
+    name, placement = row.name, found.placement
+    if placement is None:
+        return f"{name}: no day is chosen.", (("find the day", f"curecast best-day {name}"),)
+    when = show_instant(placement.start_at, found.job.site.zone)
+    if not found.poured:
+        return (
+            f"{name}: the pour is planned for {when}.",
+            (
+                ("is it still the day", f"curecast best-day {name}"),
+                ("once it is placed", f"curecast pour {name} --start TIME"),
+            ),
+        )
+    return (
+        f"{name}: poured {when}.",
+        (
+            ("put down what the thermometer says", f"curecast log {name} TEMPERATURE"),
+            ("what may be done now, and what is missing", f"curecast holds {name}"),
+            ("a page to look at or to print", f"curecast report {name} -o {name}.html"),
+        ),
+    )
