@@ -1,0 +1,181 @@
+"""The public forecast service of the US National Weather Service, from a place to a forecast."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from curecast.core.weather.series import Forecast
+from curecast.errors import WeatherError, WeatherUnavailable, WeatherUnusable
+from curecast.sources.answers import Refusal
+from curecast.sources.freshness import check_fresh
+from curecast.sources.http import LD_JSON, PATIENCE, Caller, Patience
+from curecast.sources.merge import merge
+from curecast.sources.nws_payload import parse_grid, parse_hourly
+
+__all__ = ["PUBLIC_URL", "Point", "get_nws", "get_point"]
+
+PUBLIC_URL = "https://api.weather.gov"
+#: A full hourly forecast reaches 156 h; less than this is told.
+_USUAL_REACH_H = 120.0
+
+Parse = Callable[..., Forecast]
+
+
+@dataclass(frozen=True)
+class Point:
+    """What the service says about a place: addresses to ask, and the IANA time zone."""
+
+    hourly_url: str | None
+    grid_url: str | None
+    stations_url: str | None
+    zone: str | None
+
+
+def get_nws(
+    latitude: float,
+    longitude: float,
+    contact: str | None,
+    *,
+    now_h: float,
+    base_url: str = PUBLIC_URL,
+    patience: Patience = PATIENCE,
+) -> Forecast:
+    """The forecast for a place in the USA.
+
+    Parameters
+    ----------
+    latitude, longitude : float
+        WGS84, rounded to four decimals as the service wants it. [degree]
+    contact : str or None
+        Mail or web address by which the service may reach the caller.
+    now_h : float
+        The present, since 1970-01-01T00:00 UTC: earlier hours are dropped. [h]
+    base_url : str
+        Root of the service, or of a server that stands in for it.
+    patience : Patience
+        Time-outs and retries; the whole walk ends within ``patience.total_s``.
+
+    Returns
+    -------
+    Forecast
+        Hourly values, completed from the grid; from one of them alone when the other
+        fails, with a flag. Its age is the caller's question (``freshness.check_fresh``).
+
+    Raises
+    ------
+    WeatherUnavailable
+        The service cannot be reached or refuses.
+    WeatherUnusable
+        What it gave cannot be trusted.
+    """
+    with Caller(base_url, contact, patience) as caller:
+        point = get_point(caller, latitude, longitude)
+        hourly, grid = _get_both(caller, point, now_h)
+        if _has_moved(hourly) or _has_moved(grid):
+            fresh = get_point(caller, latitude, longitude, anew=True)
+            if fresh != point:
+                point = fresh
+                hourly, grid = _get_both(caller, point, now_h)
+    forecast = _joined(hourly, grid)
+    if forecast.weather.end_h + 1 <= now_h:
+        raise WeatherUnusable(
+            "all hours of the service's forecast lie in the past", hint="try again later"
+        )
+    weather = forecast.weather.from_hour(math.floor(now_h))
+    flags = forecast.flags
+    if weather.end_h < now_h + _USUAL_REACH_H:
+        flags += (f"the forecast reaches only {weather.end_h - now_h:.0f} h ahead",)
+    return replace(forecast, weather=weather, fetched_h=now_h, zone=point.zone, flags=flags)
+
+
+def get_point(caller: Caller, latitude: float, longitude: float, *, anew: bool = False) -> Point:
+    """What the service says about a place.
+
+    Parameters
+    ----------
+    caller : Caller
+        The walk that this belongs to.
+    latitude, longitude : float
+        WGS84. [degree]
+    anew : bool
+        Ask past the caches, because an address that it gave is gone.
+
+    Returns
+    -------
+    Point
+        Its addresses; None for those that it leaves out.
+    """
+    place = f"{_decimals(latitude)},{_decimals(longitude)}"
+    answer = caller.get_json(f"/points/{place}", anew=anew)
+    properties = answer.get("properties")
+    if not isinstance(properties, dict):
+        raise WeatherUnusable(f"what {caller.host} says about the place {place} has no properties")
+    keys = ("forecastHourly", "forecastGridData", "observationStations", "timeZone")
+    return Point(*(_text(properties, key) for key in keys))
+
+
+def _decimals(degrees: float) -> str:
+    return f"{degrees:.4f}".rstrip("0").rstrip(".")
+
+
+def _text(properties: Mapping[str, Any], key: str) -> str | None:
+    value = properties.get(key)
+    return value if isinstance(value, str) and value else None
+
+
+Part = Forecast | WeatherError
+
+
+def _get_both(caller: Caller, point: Point, now_h: float) -> tuple[Part, Part]:
+    return (
+        _get_part(caller, point.hourly_url, parse_hourly, now_h, "hourly", share=0.55),
+        _get_part(caller, point.grid_url, parse_grid, now_h, "grid", share=1.0),
+    )
+
+
+def _get_part(
+    caller: Caller, url: str | None, parse: Parse, now_h: float, name: str, *, share: float
+) -> Part:
+    """One payload, or why there is none. An old one is asked for once more in the other
+    media type: caches have served answers that were days old for one type only."""
+    if url is None:
+        return WeatherUnavailable(f"{caller.host} names no {name} forecast for this place")
+    try:
+        forecast = parse(caller.get_json(url, share=share), fetched_h=now_h)
+    except WeatherError as error:
+        return error
+    if not check_fresh(forecast, now_h)[0]:
+        return forecast
+    try:
+        flat = caller.get_json(url, accept=LD_JSON, share=share)
+        other = parse(flat if "properties" in flat else {"properties": flat}, fetched_h=now_h)
+    except WeatherError:
+        return forecast
+    return other if other.issued_h > forecast.issued_h else forecast
+
+
+def _has_moved(part: Part) -> bool:
+    """Whether the grid cell that the point named is gone."""
+    return isinstance(part, Refusal) and part.status == 404
+
+
+def _joined(hourly: Part, grid: Part) -> Forecast:
+    if isinstance(hourly, Forecast) and isinstance(grid, Forecast):
+        return merge(hourly, grid)
+    for part, other, name in ((hourly, grid, "grid"), (grid, hourly, "hourly")):
+        if isinstance(part, Forecast) and isinstance(other, WeatherError):
+            return replace(
+                part, flags=(*part.flags, f"without the {name} forecast: {other.message}")
+            )
+    assert isinstance(hourly, WeatherError)
+    assert isinstance(grid, WeatherError)
+    if hourly.message == grid.message:
+        raise hourly
+    kind = next(
+        (WeatherUnavailable for e in (hourly, grid) if isinstance(e, WeatherUnavailable)),
+        WeatherUnusable,
+    )
+    raise kind(f"{hourly.message}; {grid.message}", hint=hourly.hint)
