@@ -1,0 +1,81 @@
+"""Weather of many members, read off at any time after many starts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from curecast.core.heat import sun, surface
+from curecast.core.weather.ensemble import Members, site_air_c
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Exposure:
+    """What reaches the slab: place in degrees, shares 0..1, the site's own air.
+
+    Parameters
+    ----------
+    latitude, longitude : float or None
+        Place; the sun is left out where it is unknown. [deg]
+    sky_view, sun, wind_factor : float
+        Shares of sky, sun and wind. [-]
+    air_offset_k : float or ndarray, shape (member,)
+        What the site is warmer by than the forecast. [K]
+    swing : float or ndarray, shape (member,)
+        Factor on the daily swing. [-]
+    """
+
+    latitude: float | None
+    longitude: float | None
+    sky_view: float = 1.0
+    sun: float = 1.0
+    wind_factor: float = 1.0
+    air_offset_k: float | Array = 0.0
+    swing: float | Array = 1.0
+
+
+class MemberForcing:
+    """Surroundings of every (start, member) pair, the members running fastest.
+
+    Parameters
+    ----------
+    weather : Members
+        Hourly members; linear between hours. [various]
+    exposure : Exposure
+        What of it reaches the slab. [various]
+    starts_h : array_like, shape (start,)
+        Starts, hours since 1970-01-01T00:00 UTC. [h]
+    """
+
+    def __init__(self, weather: Members, exposure: Exposure, starts_h: Array) -> None:
+        self.exposure = exposure
+        self.starts_h = np.atleast_1d(np.asarray(starts_h, dtype=float))
+        self.first_h = weather.start_h
+        air = site_air_c(weather.air_c, exposure.air_offset_k, exposure.swing)
+        self._table = np.stack(
+            [air, np.minimum(weather.dew_point_c, air), weather.wind_ms, weather.cloud]
+        )
+        self.shape = (len(self.starts_h), weather.air_c.shape[1])
+
+    def __call__(self, t_h: float) -> surface.Surroundings:
+        """Surroundings at ``t_h`` after each start, shape (start x member,)."""
+        at = self.starts_h + t_h
+        row = np.clip(
+            np.floor(at - self.first_h + 1e-9).astype(np.int64), 0, self._table.shape[1] - 2
+        )
+        share = np.clip(at - self.first_h - row, 0.0, 1.0)[None, :, None]
+        now = (1.0 - share) * self._table[:, row] + share * self._table[:, row + 1]
+        air, dew, wind, cloud = now.reshape(4, -1)
+        exposure = self.exposure
+        clear: float | Array = 0.0
+        if exposure.sun > 0.0 and exposure.latitude is not None and exposure.longitude is not None:
+            cos_z = sun.cos_zenith(at, exposure.latitude, exposure.longitude)
+            clear = np.repeat(sun.clear_sky_w_m2(cos_z), self.shape[1])
+        return surface.surroundings(
+            air, dew, wind, cloud, clear,
+            sky_view=exposure.sky_view, sun=exposure.sun, wind_factor=exposure.wind_factor,
+        )  # fmt: skip
