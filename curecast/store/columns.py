@@ -1,14 +1,25 @@
-"""Column types: instants that keep their meaning, and long texts kept small."""
+"""What tables are made of: instants that keep their meaning, long texts kept small, ids."""
 
 from __future__ import annotations
 
 import zlib
 from datetime import UTC, datetime
 
-from sqlalchemy import DateTime, Dialect, LargeBinary
+from sqlalchemy import Column, DateTime, Dialect, ForeignKey, LargeBinary, MetaData, String
 from sqlalchemy.types import TypeDecorator
 
-__all__ = ["PackedText", "UtcDateTime"]
+__all__ = ["PackedText", "UtcDateTime", "metadata", "of", "row_id", "supersedes", "times"]
+
+#: All tables; the naming gives every constraint a name that a later migration can use.
+metadata = MetaData(
+    naming_convention={
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "ck": "ck_%(table_name)s_%(constraint_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_N_name)s",
+        "pk": "pk_%(table_name)s",
+    }
+)
 
 
 class UtcDateTime(TypeDecorator[datetime]):
@@ -46,3 +57,26 @@ class PackedText(TypeDecorator[str]):
 
     def process_result_value(self, value: bytes | None, dialect: Dialect) -> str | None:
         return None if value is None else zlib.decompress(value).decode()
+
+
+def row_id() -> Column[str]:
+    """The id that a row bears for ever."""
+    return Column("id", String(36), primary_key=True)
+
+
+def of(table: str) -> Column[str]:
+    """The row of another table that this one belongs to."""
+    return Column(f"{table}_id", String(36), ForeignKey(f"{table}.id"), nullable=False)
+
+
+def times() -> tuple[Column[datetime], Column[datetime]]:
+    """The time that was said, and the time of the entry."""
+    return (
+        Column("at", UtcDateTime, nullable=False),
+        Column("recorded_at", UtcDateTime, nullable=False),
+    )
+
+
+def supersedes(table: str) -> Column[str]:
+    """The row of the same table that this one stands for."""
+    return Column("supersedes", String(36), ForeignKey(f"{table}.id"), index=True)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, select
+from sqlalchemy import ColumnElement, Connection, func, select
 
 from curecast.errors import Refused
 from curecast.store.connection import Store, add_row, utc_now
@@ -25,6 +25,8 @@ __all__ = [
     "placement_facts",
     "record_pour",
 ]
+
+_SAID = ("start_at", "end_at", "bags", "water_l_per_bag", "temperature_c", "at", "recorded_at")
 
 
 def choose_start(
@@ -57,7 +59,7 @@ def choose_start(
     Refused
         When the job is closed, or its concrete is placed already.
     """
-    with store.write() as connection:
+    with store.write():
         now = find_placement(store, job)
         if now is not None and now.state == "poured":
             raise Refused(
@@ -65,7 +67,8 @@ def choose_start(
                 "Correct the pour with `curecast pour`, or begin a job of another name.",
             )
         facts: dict[str, Any] = {"start_at": start, "job_version_id": version.id}
-        return _say(connection, store, job, "chosen", facts, at, recorded)
+        _say(store, job, "chosen", facts, at, recorded)
+        return _standing(store, job)
 
 
 def record_pour(
@@ -110,7 +113,7 @@ def record_pour(
     Refused
         When the job is closed.
     """
-    with store.write() as connection:
+    with store.write():
         now = find_placement(store, job)
         poured = now is not None and now.state == "poured"
         facts = {
@@ -121,7 +124,8 @@ def record_pour(
             "temperature_c": temperature_c,
             "job_version_id": now.version.id if now is not None and poured else version.id,
         }
-        return _say(connection, store, job, "poured", facts, at, recorded)
+        _say(store, job, "poured", facts, at, recorded)
+        return _standing(store, job)
 
 
 def amend_job(
@@ -142,10 +146,11 @@ def amend_job(
         raise Refused("an amendment needs a name and a reason", "Give --by and --reason.")
     recorded = recorded or utc_now()
     with store.write() as connection:
+        _check_open(store, job)
         version = keep_version(connection, job.name, text, hash, at, recorded, by, reason)
         if find_placement(store, job) is not None:
             facts = {"job_version_id": version.id, "by": by, "reason": reason}
-            _say(connection, store, job, "amended", facts, at, recorded)
+            _say(store, job, "amended", facts, at, recorded)
     return version
 
 
@@ -158,127 +163,86 @@ def end_placement(
     recorded: datetime | None = None,
 ) -> None:
     """End the open placement: called off, or its concrete broken out. Its log stays."""
-    with store.write() as connection:
+    with store.write():
         now = find_placement(store, job)
         if now is None:
             raise Refused(f"{job.name} has no placement to end")
         facts = {"job_version_id": now.version.id, "by": by, "reason": reason}
-        _add_fact(connection, now.id, "ended", facts, at, recorded or utc_now())
+        _say(store, job, "ended", facts, at, recorded)
 
 
 def find_placement(store: Store, job: JobRow) -> Placement | None:
     """The job's open placement as its facts stand now, with the text that governs it."""
-    newest = (
-        select(placement.c.id)
-        .where(placement.c.job_id == job.id)
-        .order_by(placement.c.id.desc())
-        .limit(1)
-    )
     with store.read() as connection:
-        placement_id = connection.scalar(newest)
-        facts = [] if placement_id is None else _facts(connection, placement_id)
+        placement_id = connection.scalar(
+            select(func.max(placement.c.id)).where(placement.c.job_id == job.id)
+        )
+        facts = _facts(connection, placement.c.id == placement_id)
         if not facts or facts[-1].kind == "ended":
             return None
         version = version_by_id(connection, facts[-1].job_version_id)
     chosen = [fact for fact in facts if fact.kind == "chosen"]
-    poured = [fact for fact in facts if fact.kind == "poured"]
-    stands = (poured or chosen)[-1]
+    stands = ([fact for fact in facts if fact.kind == "poured"] or chosen)[-1]
+    said = {name: stands._mapping[name] for name in _SAID}
     return Placement(
         id=stands.placement_id,
         job=version.job,
         state=stands.kind,
         version=version,
-        start_at=stands.start_at,
-        end_at=stands.end_at,
-        bags=stands.bags,
-        water_l_per_bag=stands.water_l_per_bag,
-        temperature_c=stands.temperature_c,
         chosen_start_at=chosen[-1].start_at if chosen else None,
-        at=stands.at,
-        recorded_at=stands.recorded_at,
+        **said,
     )
 
 
 def placement_facts(store: Store, job: JobRow) -> tuple[PlacementFact, ...]:
     """Everything that was said about the job's placements, ended ones too, oldest first."""
     with store.read() as connection:
-        ids = connection.scalars(
-            select(placement.c.id).where(placement.c.job_id == job.id).order_by(placement.c.id)
-        ).all()
-        rows = [fact for placement_id in ids for fact in _facts(connection, placement_id)]
-    return tuple(
-        PlacementFact(
-            id=row.id,
-            placement_id=row.placement_id,
-            kind=row.kind,
-            version_hash=row.hash,
-            start_at=row.start_at,
-            end_at=row.end_at,
-            bags=row.bags,
-            water_l_per_bag=row.water_l_per_bag,
-            temperature_c=row.temperature_c,
-            by=row.by,
-            reason=row.reason,
-            at=row.at,
-            recorded_at=row.recorded_at,
-        )
-        for row in rows
-    )
+        rows = [dict(row._mapping) for row in _facts(connection, placement.c.job_id == job.id)]
+    for row in rows:
+        del row["job_version_id"]
+    return tuple(PlacementFact(**row) for row in rows)
 
 
-def _facts(connection: Connection, placement_id: str) -> list[Any]:
+def _facts(connection: Connection, which: ColumnElement[bool]) -> list[Any]:
     rows = connection.execute(
-        select(placement_fact, job_version.c.hash)
+        select(placement_fact, job_version.c.hash.label("version_hash"))
+        .join(placement, placement.c.id == placement_fact.c.placement_id)
         .join(job_version, job_version.c.id == placement_fact.c.job_version_id)
-        .where(placement_fact.c.placement_id == placement_id)
-        .order_by(placement_fact.c.id)
+        .where(which)
+        .order_by(placement_fact.c.placement_id, placement_fact.c.id)
     )
     return list(rows)
 
 
-def _say(
-    connection: Connection,
-    store: Store,
-    job: JobRow,
-    kind: str,
-    facts: dict[str, Any],
-    at: datetime,
-    recorded: datetime | None,
-) -> Placement:
+def _standing(store: Store, job: JobRow) -> Placement:
+    found = find_placement(store, job)
+    assert found is not None, "something was just said about it"
+    return found
+
+
+def _check_open(store: Store, job: JobRow) -> None:
     row = find_job(store, job.name)
     if row is None or row.closed_at is not None:
         raise Refused(
             f"the job {job.name} is closed; nothing is added to it",
             "Give the new slab a job of another name.",
         )
-    recorded = recorded or utc_now()
-    now = find_placement(store, job)
-    placement_id = (
-        add_row(connection, placement, job_id=job.id, at=at, recorded_at=recorded)
-        if now is None
-        else now.id
-    )
-    _add_fact(connection, placement_id, kind, facts, at, recorded)
-    said = find_placement(store, job)
-    assert said is not None
-    return said
 
 
-def _add_fact(
-    connection: Connection,
-    placement_id: str,
+def _say(
+    store: Store,
+    job: JobRow,
     kind: str,
     facts: dict[str, Any],
     at: datetime,
-    recorded: datetime,
+    recorded: datetime | None,
 ) -> None:
-    values = {"by": "", "reason": "", **facts}
-    add_row(
-        connection,
-        placement_fact,
-        placement_id=placement_id,
-        kind=kind,
-        at=at,
-        recorded_at=recorded,
-        **values,
-    )
+    times = {"at": at, "recorded_at": recorded or utc_now()}
+    with store.write() as connection:
+        _check_open(store, job)
+        now = find_placement(store, job)
+        placement_id = (
+            add_row(connection, placement, job_id=job.id, **times) if now is None else now.id
+        )
+        said = {"by": "", "reason": "", **facts, **times}
+        add_row(connection, placement_fact, placement_id=placement_id, kind=kind, **said)

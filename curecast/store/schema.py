@@ -13,6 +13,7 @@ from sqlalchemy.exc import ArgumentError
 
 from curecast.errors import StoreError
 from curecast.store.connection import Store, connect, utc_now
+from curecast.store.place import FILE_NAME, make_data_folder
 
 if TYPE_CHECKING:
     from alembic.config import Config
@@ -21,8 +22,6 @@ __all__ = ["HEAD", "downgrade", "find_migrations", "open_store", "upgrade"]
 
 #: The migration that this code needs. A test holds it against the scripts.
 HEAD = "0001"
-
-FILE_NAME = "curecast.db"
 
 
 def open_store(url: str | None = None, home: str | Path | None = None) -> Store:
@@ -48,7 +47,7 @@ def open_store(url: str | None = None, home: str | Path | None = None) -> Store:
     """
     if url is None and home is None:
         url = os.environ.get("CURECAST_DB") or None
-    address = _file_url(_data_folder(home) / FILE_NAME) if url is None else _parse_url(url)
+    address = _file_url(make_data_folder(home) / FILE_NAME) if url is None else _parse_url(url)
     file = _sqlite_file(address)
     if file is not None:
         _check_file(file)
@@ -138,29 +137,6 @@ def _keep_copy(store: Store, file: Path, revision: str) -> None:
             f"no copy of {store.where} could be kept before its upgrade: {error}",
             f"Make room and the right to write in {copies}; nothing was changed.",
         ) from error
-
-
-def _data_folder(home: str | Path | None) -> Path:
-    if home is None:
-        home = os.environ.get("CURECAST_HOME") or None
-    if home is None:
-        from platformdirs import user_data_dir
-
-        home = user_data_dir("curecast", appauthor=False)
-    folder = Path(home).expanduser().absolute()
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except (FileExistsError, NotADirectoryError) as error:
-        raise StoreError(
-            f"the data folder {folder} is a file, or lies below one",
-            "Set CURECAST_HOME to a folder.",
-        ) from error
-    except OSError as error:
-        raise StoreError(
-            f"the data folder {folder} cannot be made: {error.strerror}",
-            "Set CURECAST_HOME to a folder that is yours.",
-        ) from error
-    return folder
 
 
 def _check_file(file: Path) -> None:

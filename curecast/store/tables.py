@@ -10,67 +10,43 @@ from sqlalchemy import (
     JSON,
     Column,
     Float,
-    ForeignKey,
     Index,
     Integer,
-    MetaData,
     String,
     Table,
     Text,
     UniqueConstraint,
 )
 
-from curecast.store.columns import PackedText, UtcDateTime
-
-__all__ = ["LOG_TABLES", "metadata"]
-
-metadata = MetaData(
-    naming_convention={
-        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
-        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
-        "ck": "ck_%(table_name)s_%(constraint_name)s",
-        "fk": "fk_%(table_name)s_%(column_0_N_name)s",
-        "pk": "pk_%(table_name)s",
-    }
+from curecast.store.columns import (
+    PackedText,
+    UtcDateTime,
+    metadata,
+    of,
+    row_id,
+    supersedes,
+    times,
 )
 
-
-def _id() -> Column[str]:
-    return Column("id", String(36), primary_key=True)
-
-
-def _of(table: str, *, optional: bool = False) -> Column[str]:
-    return Column(f"{table}_id", String(36), ForeignKey(f"{table}.id"), nullable=optional)
-
-
-def _times() -> tuple[Column[object], Column[object]]:
-    return (
-        Column("at", UtcDateTime, nullable=False),
-        Column("recorded_at", UtcDateTime, nullable=False),
-    )
-
-
-def _supersedes(table: str) -> Column[str]:
-    return Column("supersedes", String(36), ForeignKey(f"{table}.id"), index=True)
-
+__all__ = ["LOG_TABLES", "metadata"]
 
 job = Table(
     "job",
     metadata,
-    _id(),
+    row_id(),
     Column("name", Text, nullable=False, unique=True),
-    *_times(),
+    *times(),
     Column("closed_at", UtcDateTime),
 )
 
 job_version = Table(
     "job_version",
     metadata,
-    _id(),
-    _of("job"),
+    row_id(),
+    of("job"),
     Column("hash", String(64), nullable=False),
     Column("text", Text, nullable=False),
-    *_times(),
+    *times(),
     UniqueConstraint("job_id", "hash"),
 )
 
@@ -78,25 +54,25 @@ job_version = Table(
 version_use = Table(
     "version_use",
     metadata,
-    _id(),
-    _of("job"),
-    _of("job_version"),
+    row_id(),
+    of("job"),
+    of("job_version"),
     Column("by", Text, nullable=False),
     Column("reason", Text, nullable=False),
-    *_times(),
+    *times(),
     Index(None, "job_id"),
 )
 
-placement = Table("placement", metadata, _id(), _of("job"), *_times(), Index(None, "job_id"))
+placement = Table("placement", metadata, row_id(), of("job"), *times(), Index(None, "job_id"))
 
 # What was said about a placement: chosen, poured, amended, ended. The later row stands.
 placement_fact = Table(
     "placement_fact",
     metadata,
-    _id(),
-    _of("placement"),
+    row_id(),
+    of("placement"),
     Column("kind", Text, nullable=False),
-    _of("job_version"),
+    of("job_version"),
     Column("start_at", UtcDateTime),
     Column("end_at", UtcDateTime),
     Column("bags", Float),
@@ -104,83 +80,83 @@ placement_fact = Table(
     Column("temperature_c", Float),
     Column("by", Text, nullable=False),
     Column("reason", Text, nullable=False),
-    *_times(),
+    *times(),
     Index(None, "placement_id"),
 )
 
 reading = Table(
     "reading",
     metadata,
-    _id(),
-    _of("placement"),
+    row_id(),
+    of("placement"),
     Column("where", Text, nullable=False),
     Column("depth_m", Float),
     Column("value_c", Float),  # null: the row that it supersedes is taken back
-    *_times(),
+    *times(),
     Column("source", Text, nullable=False),
     Column("flags", JSON, nullable=False),
-    _supersedes("reading"),
+    supersedes("reading"),
     Index(None, "placement_id", "at"),
 )
 
 event = Table(
     "event",
     metadata,
-    _id(),
-    _of("placement"),
+    row_id(),
+    of("placement"),
     Column("kind", Text, nullable=False),
     Column("payload", JSON, nullable=False),
-    *_times(),
-    _supersedes("event"),
+    *times(),
+    supersedes("event"),
     Index(None, "placement_id", "at"),
 )
 
 strength_test = Table(
     "strength_test",
     metadata,
-    _id(),
-    _of("placement"),
+    row_id(),
+    of("placement"),
     Column("kind", Text, nullable=False),
     Column("strength_mpa", Float),  # null: the row that it supersedes is taken back
     Column("by", Text, nullable=False),
     Column("note", Text, nullable=False),
-    *_times(),
-    _supersedes("strength_test"),
+    *times(),
+    supersedes("strength_test"),
     Index(None, "placement_id"),
 )
 
 sign_off = Table(
     "sign_off",
     metadata,
-    _id(),
-    _of("placement"),
+    row_id(),
+    of("placement"),
     Column("hold", Text, nullable=False),
     Column("kind", Text, nullable=False),
     Column("by", Text, nullable=False),
     Column("reason", Text, nullable=False),
-    *_times(),
+    *times(),
     Index(None, "placement_id"),
 )
 
 hold_change = Table(
     "hold_change",
     metadata,
-    _id(),
-    _of("placement"),
+    row_id(),
+    of("placement"),
     Column("hold", Text, nullable=False),
     Column("from_state", Text, nullable=False),
     Column("to_state", Text, nullable=False),
     Column("inputs", JSON, nullable=False),
     Column("version", Text, nullable=False),
     Column("why", Text, nullable=False),
-    *_times(),
+    *times(),
     Index(None, "placement_id", "hold"),
 )
 
 forecast = Table(
     "forecast",
     metadata,
-    _id(),
+    row_id(),
     Column("source", Text, nullable=False),
     Column("place", Text, nullable=False),
     Column("issued_at", UtcDateTime, nullable=False),
@@ -195,10 +171,10 @@ forecast = Table(
 observation = Table(
     "observation",
     metadata,
-    _id(),
+    row_id(),
     Column("place", Text, nullable=False),
     Column("station", Text, nullable=False),
-    *_times(),
+    *times(),
     Column("air_c", Float),
     Column("dew_point_c", Float),
     Column("wind_ms", Float),
@@ -210,7 +186,7 @@ observation = Table(
 message = Table(
     "message",
     metadata,
-    _id(),
+    row_id(),
     Column("key", Text, nullable=False),
     Column("kind", Text, nullable=False),
     Column("priority", Integer, nullable=False),
@@ -220,7 +196,7 @@ message = Table(
     Column("body", Text, nullable=False),
     Column("to", Text, nullable=False),
     Column("due_at", UtcDateTime, nullable=False),
-    *_times(),
+    *times(),
     # From here on: its fate, the only columns that change.
     Column("claimed_by", String(36)),
     Column("lease_until", UtcDateTime),
@@ -237,12 +213,12 @@ message = Table(
 attempt = Table(
     "attempt",
     metadata,
-    _id(),
-    _of("message"),
+    row_id(),
+    of("message"),
     Column("number", Integer, nullable=False),
     Column("what", Text, nullable=False),  # started, sent, refused, unclear
     Column("error", Text, nullable=False),
-    *_times(),
+    *times(),
     Index(None, "message_id"),
 )
 

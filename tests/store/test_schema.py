@@ -13,7 +13,8 @@ from sqlalchemy import inspect
 
 from curecast.errors import StoreError
 from curecast.store.connection import Store
-from curecast.store.schema import FILE_NAME, HEAD, downgrade, find_migrations, open_store, upgrade
+from curecast.store.place import FILE_NAME
+from curecast.store.schema import HEAD, downgrade, find_migrations, open_store, upgrade
 from curecast.store.tables import LOG_TABLES, metadata
 
 
