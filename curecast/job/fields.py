@@ -103,7 +103,11 @@ def choice(*words: str, **aliases: str) -> Reader:
     return read
 
 
-def text(longest: int, pattern: str = r"[^\x00-\x1f]+", what: str = "a line of text") -> Reader:
+def text(
+    longest: int,
+    pattern: str = r"[^\x00-\x1f\x7f-\x9f\ud800-\udfff\u2028\u2029]+",
+    what: str = "a line of text",
+) -> Reader:
     """A line of text of a certain form."""
 
     def read(value: object, units: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Any
 
@@ -58,6 +59,18 @@ def _read_weight(value: object, units: str) -> float:
         if newtons and value.strip().casefold().endswith("n"):
             value = f"{newtons / 9.80665} kg"
     return float(quantity("mass", 1, 100_000)(value, units))
+
+
+def _read_address(value: object, units: str) -> str:
+    """Where an alert goes; a password in the open is refused."""
+    what = 'an address such as "mailto:..."'
+    said = str(text(500, r"(?:[A-Za-z][A-Za-z0-9+.\-]*:|\$\{\w+\})\S*", what)(value, units))
+    if re.search(r"://[^/@\s]*:(?!\$\{)[^/@\s]+@", said):
+        raise InputError(
+            "a password stands in this address",
+            "name an environment variable in its place, as in ${ALERT_PASSWORD}",
+        )
+    return said
 
 
 _RESISTANCE = quantity("resistance", 0.0, 10.0)
@@ -165,9 +178,7 @@ RULES = {
     **{t.key: Key(t.attr, threshold_reader(t)) for t in THRESHOLDS},
 }
 ALERT = {
-    "to": Key(
-        "to", text(500, r"[A-Za-z][A-Za-z0-9+.\-]*:\S*", 'an address such as "mailto:..."'), True
-    ),
+    "to": Key("to", _read_address, required=True),
     "what": Key("what", listed(text(40, r"[a-z][a-z\-]*", "a word such as frost"), 40)),
     "quiet": Key("quiet", read_span),
 }

@@ -8,6 +8,7 @@ from curecast.core.concrete.presets import PRESETS
 from curecast.core.concrete.water import BAG_80_LB_KG, REFUSED_L_80
 from curecast.job.findings import Findings
 from curecast.job.keys import Values
+from curecast.job.thresholds import check_thresholds
 from curecast.quantities import show_quantity
 
 
@@ -19,7 +20,7 @@ def check_whole(sections: dict[str, Values], covers: list[Values], findings: Fin
     _check_placement(sections["placement"], findings)
     _check_ground(sections["ground"], findings)
     _check_equipment(sections["equipment"], sections["slab"], findings)
-    _check_rules(sections["rules"], findings)
+    _check_rules(sections["rules"], sections["slab"], findings)
     for n, cover in enumerate(covers):
         _check_cover(cover, ("cover", n), findings)
 
@@ -98,17 +99,9 @@ def _check_equipment(equipment: Values, slab: Values, findings: Findings) -> Non
         findings.add(("equipment", "edge_distance"), "this is more than half of the slab's width")
 
 
-def _check_rules(rules: Values, findings: Findings) -> None:
-    pairs = (
-        ("chance_kept", "chance_at_risk", 0.05, 0.20),
-        ("warm_limit_c", "hot_limit_c", 32.0, 35.0),
-        ("evaporation_warn_kg_m2_h", "evaporation_limit_kg_m2_h", 0.5, 0.976),
-    )
-    for lower, upper, low, high in pairs:
-        if rules.get(lower, low) > rules.get(upper, high):
-            key = lower if lower.startswith("chance") else lower.rsplit("_c", 1)[0]
-            key = key.removesuffix("_kg_m2_h")
-            findings.add(("rules", key), "the warning would come after the limit")
+def _check_rules(rules: Values, slab: Values, findings: Findings) -> None:
+    thickness_m = slab.get("thickness_m", 0.15)
+    check_thresholds(rules, rules.get("set", "ACI"), thickness_m, findings)
 
 
 def _check_cover(cover: Values, path: tuple[Any, ...], findings: Findings) -> None:
