@@ -1,0 +1,28 @@
+"""ACI 209R-92, 2.2.1: strength with age (constants from memory, table computed)."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from curecast.core.concrete.shapes import aci209, hyperbola
+
+AGES_D = [1, 3, 7, 14, 21, 28, 56, 91, 182, 365]
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "printed"),
+    [
+        (4.0, 0.85, [.206, .458, .704, .881, .961, 1.007, 1.085, 1.119, 1.147, 1.161]),
+        (2.3, 0.92, [.311, .593, .801, .922, .971, .998, 1.041, 1.058, 1.072, 1.080]),
+    ],
+    ids=["Type I moist", "Type III moist"],
+)  # fmt: skip
+def test_strength_with_age(a: float, b: float, printed: list[float]) -> None:
+    np.testing.assert_allclose(aci209(AGES_D, a, b), printed, rtol=0, atol=5.1e-4)
+
+
+def test_it_is_a_hyperbola() -> None:
+    assert 1 / 0.85 == pytest.approx(1.1765, abs=5e-5)
+    assert 0.85 / 4.0 == pytest.approx(0.2125, abs=5e-5)
+    np.testing.assert_allclose(hyperbola(AGES_D, 1 / 0.85, 0.85 / 4.0), aci209(AGES_D), rtol=1e-12)
