@@ -79,15 +79,12 @@ class Context:
 
     def has_store(self) -> bool:
         """Whether a store is there already; asking makes none."""
+        from curecast.store.place import FILE_NAME, data_folder
+
         url = self.db or os.environ.get("CURECAST_DB")
         if url:
             return "://" in url or Path(url).expanduser().is_file()
-        home = os.environ.get("CURECAST_HOME")
-        if not home:
-            from platformdirs import user_data_dir
-
-            home = user_data_dir("curecast", appauthor=False)
-        return any(Path(home).expanduser().glob("*.db"))
+        return (data_folder() / FILE_NAME).is_file()
 
     def emit(self, result: Mapping[str, Any], lines: Iterable[str]) -> None:
         """Print the answer: one JSON object with ``--json``, else the lines of text."""
