@@ -61,5 +61,5 @@ def test_a_slab_has_a_thickness(thickness_m: float) -> None:
 
 
 def test_unknown_rule_set() -> None:
-    with pytest.raises(OutOfRange, match="ACI, EN or CSA|no rule set"):
+    with pytest.raises(OutOfRange, match="no rule set"):
         rule_set("BS")

@@ -52,7 +52,8 @@ def test_worked_histories(hours: list[float], readings: list[float], ages: list[
 
 
 @pytest.mark.parametrize(
-    ("s", "ultimate", "tau_d"), [(0.20, 1.2214, 1.120), (0.25, 1.2840, 1.750), (0.38, 1.4623, 4.043)]
+    ("s", "ultimate", "tau_d"),
+    [(0.20, 1.2214, 1.120), (0.25, 1.2840, 1.750), (0.38, 1.4623, 4.043)],
 )
 def test_eurocode_is_this_law_with_alpha_one_half(s: float, ultimate: float, tau_d: float) -> None:
     assert np.exp(s) == pytest.approx(ultimate, abs=5e-5)

@@ -46,7 +46,7 @@ def test_hotter_than_the_table() -> None:
 
 @pytest.mark.parametrize("row", range(6))
 def test_activation_energy_falls_as_it_gets_colder(row: int) -> None:
-    (hot_f, hot_h), (cold_f, cold_h) = ROWS[row], ROWS[row + 1]
+    hot_f, cold_f = ROWS[row][0], ROWS[row + 1][0]
     ratio = float(final_set_h_at(c(cold_f))) / float(final_set_h_at(c(hot_f)))
     kj = 8.314e-3 * math.log(ratio) / (1 / (c(cold_f) + 273.15) - 1 / (c(hot_f) + 273.15))
     assert kj == pytest.approx(IMPLIED[row], abs=0.051)

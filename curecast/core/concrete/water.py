@@ -13,7 +13,8 @@ BAG_80_LB_KG = 80.0 * 0.45359237
 # A general-purpose bag of 80 lb; other sizes by mass.
 BASIC_L_80 = 6.0 * LITRE_PER_US_PINT  # the figure printed first, 2.84 l
 LEAST_L_80 = 2.8
-MOST_L_80 = 4.4  # widest printed range, 9.3 US pt
+MOST_L_80 = 4.4  # widest printed range, 9.3 US pt (7 US pt to 60 lb)
+ROUNDING_L_80 = 0.05  # half of the last printed digit: 9.3 US pt is within
 REFUSED_L_80 = 12.0 * LITRE_PER_US_PINT  # 5.68 l: above it nobody prints a figure
 
 #: Cement over the dry mass of a bag; makers do not print it. ASSUMED.
@@ -85,13 +86,15 @@ def water_advice(bag_kg: float, water_l: float) -> WaterAdvice:
         raise OutOfRange("a bag's mass and its water must be above 0")
     scale = bag_kg / BAG_80_LB_KG
     least, most, refused = LEAST_L_80 * scale, MOST_L_80 * scale, REFUSED_L_80 * scale
+    slack = ROUNDING_L_80 * scale
     w_c, most_w_c = bag_w_c(bag_kg, water_l), bag_w_c(bag_kg, most)
     if water_l > refused * (1.0 + 1e-9):
         kind = "refused"
-    elif water_l > most * (1.0 + 1e-9):
+    elif water_l > most + slack:
         kind = "above"
     else:
-        kind = "within" if water_l >= least * (1.0 - 1e-9) else "below"
+        kind = "within" if water_l >= least - slack else "below"
+    too_much = kind in ("above", "refused")
     return WaterAdvice(
         kind=kind,
         water_l=water_l,
@@ -101,7 +104,7 @@ def water_advice(bag_kg: float, water_l: float) -> WaterAdvice:
         refused_l=refused,
         w_c=w_c,
         most_w_c=most_w_c,
-        f28_factor=float(water_factor(w_c, most_w_c)),
+        f28_factor=float(water_factor(w_c, most_w_c)) if too_much else 1.0,
     )
 
 
