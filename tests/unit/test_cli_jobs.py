@@ -11,6 +11,7 @@ import pytest
 from curecast.cli.app import execute
 from curecast.cli.context import Context
 from curecast.cli.jobs import find_job, stored_job
+from curecast.cli.samples import find_samples
 from curecast.errors import InputError, JobError
 from curecast.job.reader import parse_job
 from curecast.store.connection import Store
@@ -129,3 +130,8 @@ def test_alone_it_says_what_to_do_next(store: Store, capsys: pytest.CaptureFixtu
     keep(store, "spring-pad", poured=True)
     assert execute([]) == 0
     assert "curecast holds spring-pad" in capsys.readouterr().out
+
+
+def test_every_sample_job_is_sound() -> None:
+    jobs = [find_job(Context(), str(path)).job for path in sorted(find_samples().glob("*.toml"))]
+    assert {"crane-base", "spring-pad"} <= {job.name for job in jobs}
