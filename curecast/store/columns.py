@@ -8,6 +8,8 @@ from datetime import UTC, datetime
 from sqlalchemy import Column, DateTime, Dialect, ForeignKey, LargeBinary, MetaData, String
 from sqlalchemy.types import TypeDecorator
 
+from curecast.errors import StoreError
+
 __all__ = ["PackedText", "UtcDateTime", "metadata", "of", "row_id", "supersedes", "times"]
 
 #: All tables; the naming gives every constraint a name that a later migration can use.
@@ -56,7 +58,13 @@ class PackedText(TypeDecorator[str]):
         return None if value is None else zlib.compress(value.encode())
 
     def process_result_value(self, value: bytes | None, dialect: Dialect) -> str | None:
-        return None if value is None else zlib.decompress(value).decode()
+        try:
+            return None if value is None else zlib.decompress(value).decode()
+        except (zlib.error, UnicodeDecodeError) as error:
+            raise StoreError(
+                "a forecast in the store is damaged",
+                "Put the newest copy of the store in its place.",
+            ) from error
 
 
 def row_id() -> Column[str]:

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import URL, Connection, Engine, Table, create_engine, event, func, insert, select
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import DBAPIError, NoSuchModuleError
 
 from curecast.errors import StoreError
 from curecast.store.faults import explain
@@ -135,7 +135,7 @@ def connect(url: URL) -> Engine:
     write_json = partial(json.dumps, ensure_ascii=False, allow_nan=False)
     try:
         engine = create_engine(url, json_serializer=write_json)
-    except ImportError as error:
+    except (ImportError, NoSuchModuleError) as error:
         raise StoreError(
             f"the driver for {url.drivername} is not installed",
             "Install it (for PostgreSQL: pip install 'curecast[postgres]'), or leave CURECAST_DB "

@@ -173,9 +173,10 @@ def _parse_url(given: str) -> URL:
 
 
 def _sqlite_file(url: URL) -> Path | None:
-    if url.get_backend_name() != "sqlite" or url.database in (None, "", ":memory:"):
+    name = url.database or ""
+    if url.get_backend_name() != "sqlite" or name in ("", ":memory:") or name.startswith("file:"):
         return None
-    return Path(str(url.database)).absolute()
+    return Path(name).absolute()
 
 
 def _shown(url: URL, file: Path | None) -> str:

@@ -1,8 +1,9 @@
+"""A store in a folder of its own, and a slab that is poured."""
+
 from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import UTC, datetime
-from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -13,24 +14,28 @@ from curecast.store.placements import record_pour
 from curecast.store.rows import JobVersion, Placement
 from curecast.store.schema import open_store
 
-NOW = datetime(2027, 3, 12, 14, 0, 0, 123456, tzinfo=UTC)
 
-
-def digest(text: str) -> str:
-    return sha256(text.encode()).hexdigest()
+@pytest.fixture
+def now() -> datetime:
+    return datetime(2027, 3, 12, 14, 0, 0, 123456, tzinfo=UTC)
 
 
 @pytest.fixture
-def store(tmp_path: Path) -> Iterator[Store]:
-    with open_store(home=tmp_path) as opened:
+def home(tmp_path: Path) -> Path:
+    return tmp_path / "data"
+
+
+@pytest.fixture
+def store(home: Path) -> Iterator[Store]:
+    with open_store(home=home) as opened:
         yield opened
 
 
 @pytest.fixture
-def version(store: Store) -> JobVersion:
-    return save_job(store, "crane-base", "curecast = 1", digest("curecast = 1"), NOW)
+def version(store: Store, now: datetime) -> JobVersion:
+    return save_job(store, "crane-base", "curecast = 1", "a" * 64, now)
 
 
 @pytest.fixture
-def placement(store: Store, version: JobVersion) -> Placement:
-    return record_pour(store, version.job, NOW, version, NOW, bags=31, water_l_per_bag=3.2)
+def placement(store: Store, version: JobVersion, now: datetime) -> Placement:
+    return record_pour(store, version.job, now, version, now, bags=31, water_l_per_bag=3.2)
