@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from tests.fixtures.nws_server import nws_server as nws_server
+
 # Two slow cores shared with others must not fail a property; the number of examples decides.
 settings.register_profile("house", deadline=None)
 settings.load_profile("house")

@@ -85,7 +85,9 @@ def _read_rows(text: str, what: str) -> Iterator[Row]:
             else:
                 yield _read_row(header, fields, f"{what}, line {reader.line_num}")
     except csv.Error as error:
-        raise WeatherUnusable(f"{what}, line {reader.line_num}: {error}") from None
+        raise WeatherUnusable(
+            f"{what}, line {reader.line_num}: {error}", hint="look for a quotation mark left open"
+        ) from None
     if header is None:
         raise WeatherUnusable(f"{what} is empty", hint=_HINT)
 
