@@ -15,6 +15,7 @@ Prefer = Literal["past", "future"]
 
 #: How far a clock at the slab may be ahead of this one and still mean today.
 _AHEAD = timedelta(minutes=5)
+_YEARS = range(2000, 2200)
 _NAMED_DAYS = {"today": 0, "tomorrow": 1, "yesterday": -1}
 _HINT = "write it like 2027-03-12 09:00, fri 9:00, 7:30 or yesterday 18:00"
 _AGO = re.compile(r"(in )?([0-9]+(?:[.,][0-9]+)?) ?(min|mins|minutes?|h|hr|hrs|hours?)( ago)?")
@@ -57,21 +58,26 @@ def parse_instant(
     '2027-03-12T14:00:00+00:00'
     """
     said = " ".join(text.strip().split())
-    instant = _find_iso(said)
-    if instant is not None:
-        return instant
-    plain = said.casefold()
-    if plain == "now":
-        return now.astimezone(UTC)
-    if (match := _AGO.fullmatch(plain)) and (match[1] is None) != (match[4] is None):
-        step = timedelta(
-            hours=float(match[2].replace(",", ".")) / (60 if match[3][0] == "m" else 1)
-        )
-        return (now + (step if match[1] else -step)).astimezone(UTC)
     try:
-        return _local(said, plain, zone, now, prefer)
+        instant = _find_iso(said) or _find_elapsed(said.casefold(), now)
+        if instant is None:
+            instant = _local(said, said.casefold(), zone, now, prefer)
     except (OverflowError, ValueError) as error:
         raise InputError(f'"{text}" is not a time: {error}', _HINT) from None
+    if instant.year not in _YEARS:
+        raise InputError(f'"{text}" lies in the year {instant.year}', _HINT)
+    return instant
+
+
+def _find_elapsed(plain: str, now: datetime) -> datetime | None:
+    """``now``, ``2 h ago``, ``in 90 min``."""
+    if plain == "now":
+        return now.astimezone(UTC)
+    match = _AGO.fullmatch(plain)
+    if match is None or (match[1] is None) == (match[4] is None):
+        return None
+    hours = float(match[2].replace(",", ".")) / (60 if match[3][0] == "m" else 1)
+    return (now + timedelta(hours=hours if match[1] else -hours)).astimezone(UTC)
 
 
 def _find_iso(said: str) -> datetime | None:

@@ -48,10 +48,8 @@ def parse_time_of_day(text: str) -> float:
     match = _TIME.fullmatch(said)
     hour, minute, second = (int(match[k] or 0) for k in (1, 2, 3)) if match else (99, 0, 0)
     half = (match[4] or "").replace(".", "") if match else ""
-    if half and not 1 <= hour <= 12:
-        hour = 99
     if half:
-        hour = hour % 12 + (12 if half == "pm" else 0)
+        hour = hour % 12 + (12 if half == "pm" else 0) if 1 <= hour <= 12 else 99
     if hour > 23 or minute > 59 or second > 59:
         raise InputError(f'"{text}" is not a time of day', "write it like 7:30, 17:00 or 9am")
     return hour + minute / 60 + second / 3600

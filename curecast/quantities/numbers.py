@@ -16,6 +16,8 @@ NUMBER = re.compile(
     rf"|[0-9]*\s*{_GLYPH}|{_DECIMAL}(?:[eE][+-]?[0-9]+)?)"
 )
 _FRACTION = re.compile(r"(?:([0-9]+)(?:\s+|\s*-\s*))?([0-9]+)\s*/\s*([0-9]+)")
+_GROUPED = re.compile(r"[1-9][0-9]{0,2}(?:(?:,[0-9]{3})+\.[0-9]+|(?:,[0-9]{3}){2,})")
+_SWAP = str.maketrans(",.", ".,")
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 
 
@@ -65,9 +67,10 @@ def _point(digits: str) -> str:
             f"{digits} could be {whole} or {float(digits.replace(',', '.')):g}",
             f"write {whole}, or a point for the decimal",
         )
-    if "," in digits and "." in digits:
-        last = max(digits.rfind(","), digits.rfind("."))
-        return digits[:last].replace(",", "").replace(".", "") + "." + digits[last + 1 :]
-    if digits.count(",") > 1:
+    if _GROUPED.fullmatch(digits):  # 1,234.5 or 12,345,678
         return digits.replace(",", "")
+    if _GROUPED.fullmatch(digits.translate(_SWAP)):  # 1.234,5
+        return digits.translate(_SWAP).replace(",", "")
+    if digits.count(",") + digits.count(".") > 1:
+        raise ValueError(digits)
     return digits.replace(",", ".")

@@ -172,7 +172,7 @@ def read_quantity(text: str, kind: str) -> float:
         raise InputError(f'"{said}" is not a finite number', _hint(wanted))
     if kind == "temperature" and value < -273.15 - 1e-9:
         raise InputError(f'"{said}" is below absolute zero', _hint(wanted))
-    return value
+    return value + 0.0  # no -0
 
 
 def _hint(kind: Kind) -> str:
