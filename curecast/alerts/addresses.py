@@ -53,5 +53,8 @@ def redact(to: str) -> str:
         return to.partition("?")[0]
     if scheme == "desktop" or not scheme:
         return to
-    host = urlsplit(to).netloc.rpartition("@")[2]
+    try:
+        host = urlsplit(to).netloc.rpartition("@")[2]
+    except ValueError:
+        host = ""
     return f"{scheme}://{host}/..." if host else f"{scheme}:..."

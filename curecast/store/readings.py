@@ -8,7 +8,7 @@ from dataclasses import asdict
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, select
+from sqlalchemy import ColumnElement, Connection, select
 
 from curecast.errors import ReadingsError, Refused
 from curecast.store.connection import Store, add_rows, utc_now
@@ -118,11 +118,13 @@ def reading_rows(store: Store, placement: Placement) -> tuple[Reading, ...]:
         return tuple(_reading(row) for row in connection.execute(wanted))
 
 
-def _current(connection: Connection, placement: Placement) -> tuple[Reading, ...]:
+def _current(
+    connection: Connection, placement: Placement, *only: ColumnElement[bool]
+) -> tuple[Reading, ...]:
     later = reading.alias("later")
     standing = (
         select(reading)
-        .where(reading.c.placement_id == placement.id, reading.c.value_c.is_not(None))
+        .where(reading.c.placement_id == placement.id, reading.c.value_c.is_not(None), *only)
         .where(~select(later.c.id).where(later.c.supersedes == reading.c.id).exists())
         .order_by(reading.c.at, reading.c.id)
     )
@@ -132,9 +134,14 @@ def _current(connection: Connection, placement: Placement) -> tuple[Reading, ...
 def _sort_out(
     connection: Connection, placement: Placement, new: Iterable[NewReading]
 ) -> tuple[list[NewReading], list[Reading]]:
-    known = {(r.where, r.depth_m, r.at, r.value_c): r for r in _current(connection, placement)}
+    new = list(new)
+    if not new:
+        return [], []
+    span = reading.c.at.between(min(one.at for one in new), max(one.at for one in new))
+    standing = _current(connection, placement, span)
+    known = {(one.where, one.depth_m, one.at, one.value_c): one for one in standing}
     added: dict[tuple[object, ...], NewReading] = {}
-    found = []
+    found: list[Reading] = []
     for one in new:
         key = (one.where, one.depth_m, one.at, one.value_c)
         if key in known:
@@ -174,13 +181,13 @@ def _add(
 
 
 def _check_current(connection: Connection, placement: Placement, reading_id: str) -> Reading:
-    for one in _current(connection, placement):
-        if one.id == reading_id:
-            return one
-    raise Refused(
-        f"there is no standing reading {reading_id} of {placement.job.name}",
-        "It may have been corrected already: `curecast history` shows every row.",
-    )
+    found = _current(connection, placement, reading.c.id == reading_id)
+    if not found:
+        raise Refused(
+            f"there is no standing reading {reading_id} of {placement.job.name}",
+            "It may have been corrected already: `curecast history` shows every row.",
+        )
+    return found[0]
 
 
 def _reading(row: Any) -> Reading:

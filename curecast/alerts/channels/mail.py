@@ -100,6 +100,7 @@ def _connect(server: MailServer) -> SMTP:
     try:
         if server.tls == "start":
             smtp.starttls(context=ssl.create_default_context())
+        smtp.ehlo_or_helo_if_needed()
         if server.user:
             smtp.login(server.user, server.password)
     except BaseException:
@@ -126,7 +127,9 @@ def _mail(to: str, message: Outgoing, server: MailServer) -> EmailMessage:
     domain = server.sender.rpartition("@")[2].strip("> ")
     mail["Message-ID"] = f"<{quote(message.key, safe='.-_')}@{domain}>"
     again = "This may have reached you before; it is the same message.\n\n"
-    mail.set_content((again if message.repeat else "") + message.body + "\n")
+    mail.set_content(
+        (again if message.repeat else "") + message.body + "\n", cte="quoted-printable"
+    )
     return mail
 
 

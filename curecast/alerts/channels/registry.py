@@ -44,10 +44,7 @@ def find_channel(to: str) -> Channel:
         from curecast.alerts.channels.desktop import send_to_desktop
 
         return send_to_desktop
+    what = f"addresses that begin with {scheme}:" if scheme else "an address without its kind"
     raise AlertNotSent(
-        f"no channel knows addresses that begin with {scheme}:"
-        if scheme
-        else "an address lacks its kind",
-        "Write mailto:, https:// or desktop: in front of it.",
-        permanent=True,
+        f"no channel knows {what}", "Use mailto:, https:// or desktop:.", permanent=True
     )
