@@ -92,7 +92,9 @@ def _parse_answer(payload: dict[str, Any], what: str) -> Forecast:
     if isinstance(properties, dict):
         if "periods" in properties:
             return _named(what, parse_hourly, payload)
-        if "temperature" in properties and "timestamp" not in properties:
+        if ("temperature" in properties or "gridId" in properties) and (
+            "timestamp" not in properties and "forecastHourly" not in properties
+        ):
             return _named(what, parse_grid, payload)
     elif "properties" not in payload and _is_bundle(payload):
         hourly, grid = payload.get("hourly"), payload.get("grid")

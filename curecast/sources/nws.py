@@ -12,6 +12,7 @@ from curecast.errors import WeatherError, WeatherUnavailable, WeatherUnusable
 from curecast.sources.answers import Refusal
 from curecast.sources.freshness import check_fresh
 from curecast.sources.http import LD_JSON, PATIENCE, Caller, Patience
+from curecast.sources.instants import hour_text
 from curecast.sources.merge import merge
 from curecast.sources.nws_payload import parse_grid, parse_hourly
 
@@ -79,13 +80,15 @@ def get_nws(
             if fresh != point:
                 point = fresh
                 hourly, grid = _get_both(caller, point, now_h)
-    forecast = _joined(hourly, grid)
+    forecast = _joined(hourly, grid, now_h)
     if forecast.weather.end_h + 1 <= now_h:
         raise WeatherUnusable(
             "all hours of the service's forecast lie in the past", hint="try again later"
         )
     weather = forecast.weather.from_hour(math.floor(now_h))
     flags = forecast.flags
+    if weather.start_h > now_h + 1:
+        flags += (f"the forecast begins only at {hour_text(weather.start_h)}",)
     if weather.end_h < now_h + _USUAL_REACH_H:
         flags += (f"the forecast reaches only {weather.end_h - now_h:.0f} h ahead",)
     return replace(forecast, weather=weather, fetched_h=now_h, zone=point.zone, flags=flags)
@@ -162,9 +165,15 @@ def _has_moved(part: Part) -> bool:
     return isinstance(part, Refusal) and part.status == 404
 
 
-def _joined(hourly: Part, grid: Part) -> Forecast:
+def _joined(hourly: Part, grid: Part, now_h: float) -> Forecast:
+    """Both parts as one; a fresh part alone where the other fails or is too old."""
     if isinstance(hourly, Forecast) and isinstance(grid, Forecast):
-        return merge(hourly, grid)
+        old = [check_fresh(part, now_h)[0] for part in (hourly, grid)]
+        if old[0] == old[1]:
+            return merge(hourly, grid)
+        fresh, name = (grid, "hourly") if old[0] else (hourly, "grid")
+        flag = f"without the {name} forecast: it is more than a day old"
+        return replace(fresh, flags=(*fresh.flags, flag))
     for part, other, name in ((hourly, grid, "grid"), (grid, hourly, "hourly")):
         if isinstance(part, Forecast) and isinstance(other, WeatherError):
             return replace(

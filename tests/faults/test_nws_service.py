@@ -10,6 +10,7 @@ import pytest
 
 from curecast.errors import WeatherUnavailable, WeatherUnusable
 from curecast.sources.forecast_file import read_forecast
+from curecast.sources.freshness import check_fresh
 from curecast.sources.http import PATIENCE, Caller, Patience
 from curecast.sources.instants import parse_instant_h
 from curecast.sources.merge import MERGED_SOURCE
@@ -239,7 +240,29 @@ def test_days_old_from_a_cache_is_asked_for_in_the_other_form(nws_server: StandI
     forecast = fetch(nws_server, NOW_H + 30)
     accepts = [headers["Accept"] for path, headers in nws_server.asked if path == HOURLY]
     assert accepts == ["application/geo+json", "application/ld+json"]
-    assert forecast.flags[0].startswith("the hourly and the grid forecast were issued 29 h apart")
+    assert forecast.source == HOURLY_SOURCE
+    assert forecast.issued_h == parse_instant_h("2027-04-06T15:00:00Z")
+    assert forecast.flags[0] == "without the grid forecast: it is more than a day old"
+
+
+def test_an_old_hourly_forecast_does_not_hide_a_fresh_grid(nws_server: StandIn) -> None:
+    grid = json.loads(nws_server.files[GRID])
+    grid["properties"]["updateTime"] = "2027-04-06T15:00:00+00:00"
+    nws_server.answer(GRID, grid)
+    forecast = fetch(nws_server, NOW_H + 30)
+    assert forecast.source == GRID_SOURCE
+    assert "hourly forecast: it is more than a day old" in forecast.flags[0]
+
+
+def test_both_old_is_left_to_the_caller(nws_server: StandIn) -> None:
+    forecast = fetch(nws_server, NOW_H + 30)
+    assert forecast.source == MERGED_SOURCE
+    assert check_fresh(forecast, NOW_H + 30)[0]
+
+
+def test_a_forecast_that_begins_late_says_so(nws_server: StandIn) -> None:
+    forecast = fetch(nws_server, NOW_H - 6)
+    assert "begins only at 2027-04-05 10:00 UTC" in forecast.flags[0]
 
 
 def test_a_forecast_that_is_over(nws_server: StandIn) -> None:
