@@ -44,7 +44,7 @@ def quantity(kind: str, low: float, high: float) -> Reader:
     """Text with a unit, between two bounds in SI, both counted."""
 
     def read(value: object, units: str) -> float:
-        if isinstance(value, (bool, dict, list)) or value is None:
+        if isinstance(value, bool) or not isinstance(value, (str, int, float)):
             raise InputError(f"{say_value(value)} is no {kind}", "write a number with its unit")
         found = read_quantity(str(value), kind)
         slack = 1e-9 * max(abs(low), abs(high))

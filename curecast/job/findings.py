@@ -15,14 +15,20 @@ class Findings:
         self.problems: list[Problem] = []
         self.units = units
         self._lines = lines
+        self._paths: set[Path] = set()
 
     def add(self, path: Path, message: str, hint: str = "") -> None:
         """Note a mistake at a key; without a line of its own it gets its section's."""
+        self._paths.add(path)
         self.problems.append(Problem(say_path(path), message, self.line(path), hint))
 
     def add_error(self, path: Path, error: InputError) -> None:
         """Note what a reader refused."""
         self.add(path, error.message, error.hint)
+
+    def is_sound(self, path: Path, *keys: str) -> bool:
+        """Whether nothing has been noted yet at any of a section's keys."""
+        return not any((*path, key) in self._paths for key in keys)
 
     def line(self, path: Path) -> int | None:
         """The line of a key, or of the nearest thing around it."""

@@ -115,6 +115,6 @@ def read_holds(data: dict[str, Any], findings: Findings) -> dict[str, Values]:
             findings.add(("hold", name), "this is a section", f"write [hold.{name}]")
         else:
             found[name] = read_keys(table, HOLD, ("hold", name), findings)
-            if not {"strength_mpa", "age_h"} & found[name].keys():
+            if not {"strength", "age"} & table.keys():
                 findings.add(("hold", name), "neither strength nor age is given here")
     return found

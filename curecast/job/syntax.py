@@ -11,9 +11,7 @@ from curecast.errors import JobError, Problem
 
 #: A job file is a few thousand characters; more than this is no job file.
 MOST_BYTES = 262_144
-_UNQUOTED = re.compile(
-    r"\s*[\w.\-\"']+\s*=\s*([-+]?[0-9.,/ ]+\s*[^\s0-9#\[{][^#]*|[A-Za-z][\w \-]*)"
-)
+_BARE_UNIT = re.compile(r"[-+]?[0-9.,/ ]*[^\s0-9\"'#\[{][^\"'#]*|[-+]?[0-9.,/ :]+")
 _QUOTED_INCHES = re.compile(r'=\s*"[^"]*[0-9]""?\s*(#.*)?$')
 
 
@@ -59,33 +57,41 @@ def load_toml(text: str, name: str) -> dict[str, Any]:
         return tomllib.loads(text)
     except RecursionError:
         raise JobError(f"{name} nests brackets too deep for a job file") from None
-    except ValueError as error:  # TOMLDecodeError, or a number beyond all measure
+    except tomllib.TOMLDecodeError as error:
         problem = _syntax_problem(text, str(error))
         raise JobError(f"{name}: a line that is not TOML", (problem,)) from None
+    except ValueError:
+        raise JobError(f"{name} holds a number that is too long to be one") from None
 
 
 def _syntax_problem(text: str, said: str) -> Problem:
     match = re.search(r"\s*\(at (?:line ([0-9]+), column [0-9]+|end of document)\)", said)
     line = int(match[1]) if match and match[1] else None
     if match and line is None:
-        line = max(1, len(text.rstrip().splitlines()))
+        line = max(1, len(text.rstrip().split("\n")))
     message = said[: match.start()] if match else said
-    rows = text.splitlines()
+    rows = text.split("\n")
     row = rows[line - 1] if line and line <= len(rows) else ""
     key = row.partition("=")[0].strip() if "=" in row else ""
-    return Problem(key[:40], message[:1].lower() + message[1:], line, _cause(row))
+    return Problem(key[:40], message[:1].lower() + message[1:], line, _cause(row, message))
 
 
-def _cause(row: str) -> str:
+def _cause(row: str, message: str) -> str:
     """What most likely went wrong on a line."""
-    key, _, value = (part.strip() for part in row.partition("="))
-    if _QUOTED_INCHES.search(row):
-        return f'an inch mark ends the text: write in, as in {key} = "8 in"'
-    if _UNQUOTED.fullmatch(row.rstrip()) or (value and value[0].isalnum() and '"' not in value):
-        bare = value.partition("#")[0].strip()
-        return f'put quotes round values with a unit: {key} = "{bare}"'
-    if value.count('"') == 1 or value.count("'") == 1:
-        return "a quotation mark is missing"
+    key, equals, value = (part.strip() for part in row.partition("="))
+    if message.startswith("Cannot"):
+        return "it stands in the file twice: keep one"
     if any(mark in row for mark in "“”„"):
         return 'use straight quotation marks: "'
+    if _QUOTED_INCHES.search(row):
+        return f'an inch mark ends the text: write in, as in {key} = "8 in"'
+    if value.count('"') % 2 or value.count("'") % 2:
+        return "a quotation mark is missing"
+    if not equals:
+        return "write = between a key and its value" if ":" in key else ""
+    if not value or value.startswith("#"):
+        return "a value is missing after ="
+    bare = value.partition("#")[0].strip()
+    if _BARE_UNIT.fullmatch(bare):
+        return f'put quotes round values with a unit: {key} = "{bare}"'
     return ""

@@ -49,6 +49,8 @@ def _check_slab(slab: Values, findings: Findings) -> None:
 
 
 def _check_mix(mix: Values, findings: Findings) -> None:
+    if not findings.is_sound(("mix",), "preset", "bag"):
+        return
     preset = PRESETS[mix.get("preset", "bag")]
     water, bag = mix.get("water_l"), mix.get("bag_kg", BAG_80_LB_KG)
     if water is not None and preset.bagged:
@@ -69,8 +71,8 @@ def _check_mix(mix: Values, findings: Findings) -> None:
 
 
 def _check_crew(crew: Values, findings: Findings) -> None:
-    start, end = crew.get("from_h"), crew.get("to_h")
-    if start is not None and end is not None and not start < end:
+    start, end = crew.get("from_h", 8.0), crew.get("to_h", 17.0)
+    if findings.is_sound(("crew",), "from", "to") and not start < end:
         findings.add(("crew", "to"), "the crew's day ends before it begins")
 
 
@@ -85,7 +87,8 @@ def _check_placement(placement: Values, findings: Findings) -> None:
 
 
 def _check_ground(ground: Values, findings: Findings) -> None:
-    if ground.get("under_r_m2k_w", 0.0) > 0 and ground.get("under", "board") != "board":
+    sound = findings.is_sound(("ground",), "under")
+    if sound and ground.get("under_r_m2k_w", 0.0) > 0 and ground.get("under", "board") != "board":
         findings.add(("ground", "under_r"), 'only under = "board" insulates', "leave under_r out")
 
 
@@ -93,6 +96,8 @@ def _check_equipment(equipment: Values, slab: Values, findings: Findings) -> Non
     depth, thick = equipment.get("hole_depth_m"), slab.get("thickness_m")
     if depth is not None and thick is not None and depth >= thick - 1e-9:
         findings.add(("equipment", "hole_depth"), "the holes would go through the slab")
+    if not findings.is_sound(("slab",), "length", "width"):
+        return
     edge = equipment.get("edge_distance_m")
     width = min(slab.get("width_m", 1e9), slab.get("length_m", 1e9))
     if edge is not None and edge > width / 2 + 1e-9:
@@ -101,11 +106,14 @@ def _check_equipment(equipment: Values, slab: Values, findings: Findings) -> Non
 
 def _check_rules(rules: Values, slab: Values, findings: Findings) -> None:
     thickness_m = slab.get("thickness_m", 0.15)
-    check_thresholds(rules, rules.get("set", "ACI"), thickness_m, findings)
+    if findings.is_sound(("rules",), "set"):
+        check_thresholds(rules, rules.get("set", "ACI"), thickness_m, findings)
 
 
 def _check_cover(cover: Values, path: tuple[Any, ...], findings: Findings) -> None:
-    if "r_m2k_w" not in cover and "heat_to_c" not in cover:
+    sound = findings.is_sound(path, "r", "heat_to")
+    if sound and "r_m2k_w" not in cover and "heat_to_c" not in cover:
         findings.add(path, "a cover needs r, an enclosure heat_to", 'write r = "R3 US"')
-    if not cover.get("to_h", 72.0) > cover.get("from_h", 0.0):
+    sound = findings.is_sound(path, "from", "to")
+    if sound and not cover.get("to_h", 72.0) > cover.get("from_h", 0.0):
         findings.add((*path, "to"), "the cover comes off before it goes on")
