@@ -28,7 +28,7 @@ from curecast.job.layout import (
 )
 from curecast.job.lines import key_lines
 from curecast.job.sections import read_holds, read_list, read_section, read_top
-from curecast.job.stand_ins import find_assumed
+from curecast.job.stand_ins import BOARD_R_M2K_W, find_assumed
 from curecast.job.syntax import load_toml, read_text
 from curecast.job.thresholds import THRESHOLDS
 from curecast.job.whole import check_whole
@@ -37,8 +37,6 @@ __all__ = ["EXPOSURES", "content_hash", "lint_lines", "parse_job", "read_job"]
 
 #: exposure -> sky view, sun, wind factor; ASSUMED but for the open.
 EXPOSURES = {"open": (1.0, 1.0, 1.0), "roofed": (0.3, 0.2, 0.6), "shed": (0.0, 0.0, 0.2)}
-#: Resistance of an insulation board nobody measured: about 25 mm of XPS. ASSUMED. [m2K/W]
-BOARD_R_M2K_W = 0.8
 
 
 def read_job(path: str | Path) -> Job:
@@ -133,9 +131,12 @@ def _ground(values: Values) -> Ground:
 
 
 def _equipment(values: Values, data: dict[str, Any]) -> Equipment:
-    """Where there is a machine, what nobody knows of it is taken as the stricter case."""
-    if "equipment" in data and is_unknown(data["equipment"].get("lifting", "unknown")):
+    """What somebody calls unknown of a machine is the stricter case; so is its use, if not said."""
+    said = data.get("equipment")
+    if said is not None and is_unknown(said.get("lifting", "unknown")):
         values["lifting"] = True
+    if said is not None and is_unknown(said.get("anchor_kind")):
+        values["anchor_kind"] = "adhesive"
     return Equipment(**values)
 
 

@@ -56,9 +56,25 @@ def test_every_stand_in_is_named_with_its_reason() -> None:
     assert named["mix.water"] == "6 pt for 80 lb"
     assert named["site.zone"] == "UTC"
     assert named["site.exposure"] == "open"
-    assert named["equipment.strength"] == "20.7 MPa"
+    assert named["equipment.strength"] == "3000 psi"
     assert all(a.why for a in job.assumed)
     assert len(named) == len(job.assumed)
+
+
+def test_the_stand_ins_are_what_is_used() -> None:
+    """Written into the file, the values that stand in make the same job."""
+    job = parse_job(LEAST.replace('"us"', '"si"'))
+    sections: dict[str, list[str]] = {}
+    for key, what in assumed(job).items():
+        section, _, name = key.partition(".")
+        if section in ("crew", "protection", "rules") or name in ("exposure", "under", "preset"):
+            value = what if what.isdigit() or what in ("true", "false") else f'"{what}"'
+            sections.setdefault(section, []).append(f"{name} = {value}\n")
+    more = "".join(f"[{name}]\n{''.join(lines)}" for name, lines in sections.items())
+    same = parse_job(LEAST.replace('"us"', '"si"') + f'form_r = "0.15 m2K/W"\n{more}')
+    for part in ("site", "ground", "slab", "mix", "crew", "protection", "rules"):
+        assert getattr(same, part) == getattr(job, part)
+    assert len(same.assumed) == len(job.assumed) - sum(map(len, sections.values())) - 1
 
 
 def test_unknown_is_absent_but_said() -> None:
@@ -147,6 +163,14 @@ def test_a_machine_of_unknown_use_counts_as_lifting() -> None:
     assert with_lines('[equipment]\nlifting = "unknown"\n').equipment.lifting
     assert not with_lines("[equipment]\nlifting = false\n").equipment.lifting
     assert not parse_job(LEAST).equipment.lifting
+
+
+def test_anchors_that_somebody_calls_unknown_count_as_glued() -> None:
+    silent = with_lines("[equipment]\nanchors = 4\n")
+    asked = with_lines('[equipment]\nanchor_kind = "unknown"\n')
+    assert (silent.equipment.anchor_kind, asked.equipment.anchor_kind) == ("unknown", "adhesive")
+    assert assumed(silent)["equipment.anchor_kind"] == "wedge"
+    assert assumed(asked)["equipment.anchor_kind"] == "adhesive"
 
 
 @pytest.mark.parametrize(
