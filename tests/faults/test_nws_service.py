@@ -150,6 +150,7 @@ def test_a_slow_answer_is_given_up_and_the_other_used(nws_server: StandIn) -> No
     forecast = fetch(nws_server)
     assert time.monotonic() - began < QUICK.total_s
     assert forecast.source == GRID_SOURCE
+    assert nws_server.count(HOURLY) == QUICK.tries
 
 
 @pytest.mark.parametrize("path", ["/points", HOURLY])

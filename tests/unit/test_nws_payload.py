@@ -354,6 +354,7 @@ def test_merging_tells_of_contradictions() -> None:
     assert any("differ by 5 K" in flag for flag in flags)
     assert any("14 h apart" in flag for flag in flags)
     assert merge(a, parse_grid(other)).issued_h < a.issued_h
+    np.testing.assert_array_equal(merge(a, parse_grid(other)).weather.air_c[:156], a.weather.air_c)
     far = parse_hourly(load("hourly-frost"))
     assert "left out" in " ".join(merge(far, b).flags)
     assert len(merge(far, b).weather) == len(far.weather)

@@ -81,6 +81,10 @@ def test_rain_falls_from_one_line_to_the_next() -> None:
     halves = table("2027-03-08T06:30Z,5,3", "2027-03-08T07:30Z,5,1", "2027-03-08T08:30Z,5,0",
                    header="time,air_c,rain_mm")  # fmt: skip
     assert parse_table(halves).weather.rain_mm == pytest.approx([2.0, 0.5])
+    between = table("2027-03-08T06:00Z,5,1", "2027-03-08T06:30Z,5,1", "2027-03-08T07:00Z,5,2",
+                    "2027-03-08T08:00Z,5,3", "2027-03-08T09:00Z,5,0",
+                    header="time,air_c,rain_mm")  # fmt: skip
+    assert parse_table(between).weather.rain_mm == pytest.approx([2.0, 2.0, 3.0, 0.0])
 
 
 @pytest.mark.parametrize("step_h", [2, 3])
