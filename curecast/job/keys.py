@@ -35,7 +35,7 @@ class Key:
 
 
 def _read_anchor_size(value: object, units: str) -> float:
-    """A bolt's diameter: ``M20``, ``20 mm`` or ``3/4 in``. [m]"""
+    """A bolt's diameter: ``M20``, ``20 mm`` or ``5/8 in``. [m]"""
     said = str(value).strip()
     if said[:1] in "Mm" and said[1:].replace(".", "", 1).isdigit():
         said = f"{said[1:]} mm"

@@ -1,4 +1,4 @@
-"""Numbers as people write them: 4 1/4, 3/4, 5½, 2,4, 1 500."""
+"""Numbers as people write them: 3 1/2, 5/8, 5½, 2,4, 1 500."""
 
 from __future__ import annotations
 
@@ -36,8 +36,8 @@ def parse_number(text: str) -> float:
 
     Examples
     --------
-    >>> parse_number("4 1/4"), parse_number("2,4"), parse_number("1 500")
-    (4.25, 2.4, 1500.0)
+    >>> parse_number("3 1/2"), parse_number("2,4"), parse_number("1 500")
+    (3.5, 2.4, 1500.0)
     """
     said = text.strip()
     body = said.lstrip("+-−").strip()
