@@ -15,7 +15,7 @@ from curecast.quantities import show_quantity
 BOARD_R_M2K_W = 0.8
 
 _NO_FORECAST = "no forecast can be fetched without it: give one with --forecast"
-_TODAY = "taken from the weather of the days before"
+_TODAY = "follows the air of the days before"
 _CREW = "a small crew's day, ASSUMED"
 _SHEET = "the maker's sheet is not at hand"
 
