@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
+from importlib import import_module
 from typing import Annotated, Any
 
 import typer
@@ -19,6 +20,13 @@ from curecast.cli.context import Context
 from curecast.errors import CurecastError, JobError
 
 __all__ = ["execute", "main"]
+
+# One thread per product of small matrices: more only get in each other's way.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+os.environ.setdefault("OMP_NUM_THREADS", "1")
+
+for _name in ("plan",):
+    import_module(f"curecast.cli.{_name}")
 
 
 def _root(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -93,7 +93,11 @@ class _Clock:
 
 
 def collect(
-    steps: Iterator[Step], *, strip_at_h: float, floats_from_h: float = 0.0
+    steps: Iterator[Step],
+    *,
+    strip_at_h: float,
+    floats_from_h: float = 0.0,
+    enough: Callable[[float, Array], bool] | None = None,
 ) -> Histories:
     """Follow a march to its end and keep what strength, set and frost are read from.
 
@@ -105,6 +109,9 @@ def collect(
         When the form comes off; infinity for never. [h]
     floats_from_h : float
         When the last batch is placed: finishing counts from here. [h]
+    enough : callable, optional
+        ``enough(t_h, te20_h)`` ends the march early when it is true; te20_h has shape
+        (place, column). [-]
 
     Returns
     -------
@@ -141,6 +148,8 @@ def collect(
         coldest.append(np.minimum(step.coldest_c, edge))
         air.append(step.face.around.air_c)
         times.append(step.t_h)
+        if enough is not None and enough(step.t_h, te[-1]):
+            break
     return Histories(
         t_h=np.array(times),
         temp_c=np.stack(temps),

@@ -21,7 +21,7 @@ from curecast.core.heat.layers import Column
 from curecast.core.heat.stepping import COARSE, step_times_h
 from curecast.core.histories import Histories, collect
 from curecast.core.weather.climate import seasonal_k
-from curecast.core.weather.ensemble import Members, site_air_c
+from curecast.core.weather.ensemble import Members
 
 Array = NDArray[np.float64]
 
@@ -54,15 +54,19 @@ def ground_c(case: Case, weather: Members, starts_h: Array) -> Array:
     """
     if case.ground_c is not None:
         return np.full((len(starts_h), weather.air_c.shape[1]), case.ground_c)
-    air = site_air_c(weather.air_c, case.exposure.air_offset_k, case.exposure.swing)
-    return _mean_before(air, weather.start_h, starts_h, _GROUND_DAYS_H)
+    return _site_mean(case, weather, starts_h, _GROUND_DAYS_H)
+
+
+def _site_mean(case: Case, weather: Members, starts_h: Array, hours: int) -> Array:
+    """Mean air at the site before each start; the daily swing falls out over whole days."""
+    mean = _mean_before(weather.air_c, weather.start_h, starts_h, hours)
+    return np.asarray(mean + case.exposure.air_offset_k)
 
 
 def _mean_before(air_c: Array, first_h: int, starts_h: Array, hours: int) -> Array:
-    total = np.concatenate([np.zeros((1, air_c.shape[1])), np.cumsum(air_c, axis=0)])
+    """Mean over the hours before each start, the first hours standing in before them."""
     end = np.clip(np.floor(starts_h).astype(np.int64) - first_h, hours, len(air_c))
-    begin = np.maximum(end - hours, 0)
-    return np.asarray((total[end] - total[begin]) / (end - begin)[:, None])
+    return np.stack([air_c[e - hours : e].mean(axis=0) for e in end])
 
 
 def deep_c(case: Case, weather: Members, latitude: float | None) -> float:
@@ -93,8 +97,7 @@ def deep_c(case: Case, weather: Members, latitude: float | None) -> float:
 
 def day_mean_c(case: Case, weather: Members, starts_h: Array) -> Array:
     """Mean air at the site over the day before each start, shape (start, member). [°C]"""
-    air = site_air_c(weather.air_c, case.exposure.air_offset_k, case.exposure.swing)
-    return _mean_before(air, weather.start_h, starts_h, 24)
+    return _site_mean(case, weather, starts_h, 24)
 
 
 @dataclass(frozen=True)

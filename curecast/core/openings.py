@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
@@ -103,6 +104,16 @@ class Strengths:
     z: Array
     top_factor: Array | float = 1.0
     anchor_at_edge: bool = True
+    _ages: dict[tuple[float, bool], Array] = field(default_factory=dict, repr=False)
+
+    def age_d(self, need_mpa: float, index: int) -> Array:
+        """Age at 20 °C that each member needs at a place, shape (member,). [d]"""
+        top = index in (SURFACE, EDGE)
+        key = (need_mpa, top)
+        if key not in self._ages:
+            factor = self.top_factor if top else 1.0
+            self._ages[key] = age_needed_d(self.curve, need_mpa, self.z, factor)
+        return self._ages[key]
 
     def places(self, name: str) -> tuple[int, ...]:
         """Indices of the places that a hold's place names."""
@@ -118,12 +129,10 @@ class Strengths:
         """When each member reaches a strength at a place, shape (member,). [h]"""
         at = np.zeros(past.te20_h.shape[2])
         for index in self.places(place):
-            factor = self.top_factor if index in (SURFACE, EDGE) else 1.0
-            age = age_needed_d(self.curve, need_mpa, self.z, factor)
             te_d = past.te20_h[:, index] / 24.0
             if need_mpa <= BOTH_AGES_UP_TO * self.curve.f28_mpa:
                 te_d = np.minimum(te_d, age_days_at_20_from_ttf(past.ttf_c_h[:, index]))
-            at = np.maximum(at, first_reached_h(past.t_h, te_d, age))
+            at = np.maximum(at, first_reached_h(past.t_h, te_d, self.age_d(need_mpa, index)))
         return at
 
 
@@ -259,8 +268,6 @@ def member_draws(count: int, seed: int) -> Array:
     ndarray, shape (count,)
         Draws at the middles of equal shares, so that nine of ten is met closely. [-]
     """
-    from statistics import NormalDist
-
     middles = (np.arange(count) + 0.5) / count
     draws = np.array([NormalDist().inv_cdf(float(p)) for p in middles])
     return np.random.default_rng(seed).permutation(draws)

@@ -21,8 +21,9 @@ Array = NDArray[np.float64]
 
 #: Standard error at the middle of lead days 1..7 (measured). [°C]
 SIGMA_C = (1.80, 2.05, 2.05, 2.25, 2.75, 3.10, 3.40)
-#: Growth after lead day 7 (ASSUMED). [°C/d]
+#: Growth after lead day 7, and where it ends (ASSUMED). [°C/d, °C]
 _GROWTH_C_PER_D = 0.35
+_LARGEST_C = 6.0
 #: Share of variance with the rhythm of a day (fitted to the same pairs).
 _DAILY_SHARE = 0.20
 #: Winter factor, December to February (ASSUMED); June to August south of the equator.
@@ -75,7 +76,7 @@ def forecast_sigma_c(lead_d: Array, winter: Array) -> Array:
         Standard error. [°C]
     """
     sigma = np.interp(lead_d, np.arange(1, 8), SIGMA_C)
-    sigma = sigma + _GROWTH_C_PER_D * np.maximum(lead_d - 7.0, 0.0)
+    sigma = np.minimum(sigma + _GROWTH_C_PER_D * np.maximum(lead_d - 7.0, 0.0), _LARGEST_C)
     return np.asarray(np.where(winter, _WINTER, 1.0) * sigma)
 
 
@@ -86,6 +87,11 @@ def _ar1(rng: np.random.Generator, hours: int, members: int, keep: float) -> Arr
     for i in range(1, hours):
         noise[i] = keep * noise[i - 1] + scale * noise[i]
     return noise
+
+
+def _trailing(flags: NDArray[np.bool_]) -> int:
+    """Length of the run of True at the end."""
+    return len(flags) if flags.all() else int(np.argmax(~flags[::-1]))
 
 
 def _season(hours: Array, latitude: float | None) -> NDArray[np.int64]:
@@ -143,9 +149,8 @@ def air_error_c(
     error = forecast_sigma_c(lead_d, season == 0)[:, None] * unit
     observed = weather.span == SPANS.index("observed")
     error[observed] = _OBSERVED_C * fast[observed]
-    climate = weather.span == SPANS.index("climatology")
-    if climate.any():
-        first = int(np.argmax(climate))
+    first = n - _trailing(weather.span == SPANS.index("climatology"))
+    if first < n:
         drift = _ar1(rng, n - first, count, float(np.exp(-1.0 / FORGETTING_H)))
         spread = climate_scale * np.asarray(CLIMATE_SD_C)[season[first:], None]
         own = spread * drift + _CLIMATE_CONSTANT_C * constant + _CLIMATE_HOURLY_C * fast[first:]

@@ -1,0 +1,42 @@
+"""Tables for people: aligned columns, colours beside words where the terminal shows them."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Sequence
+from io import StringIO
+
+from curecast.cli.context import Context
+
+#: Colour of a verdict or a state; the word always stands beside it.
+COLOURS = {
+    "pour": "bold green",
+    "pour, protected": "green",
+    "at risk": "yellow",
+    "do not pour": "red",
+    "released": "bold green",
+    "signed off": "cyan",
+    "unproven": "yellow",
+    "withdrawn": "bold red",
+    "barred": "bold red",
+}
+
+
+def table_lines(ctx: Context, heads: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
+    """A table as lines of text, as wide as the terminal, 100 columns in a pipe."""
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
+    width = shutil.get_terminal_size((100, 24)).columns if ctx.colour else 100
+    out = StringIO()
+    console = Console(
+        file=out, width=max(width, 60), force_terminal=ctx.colour, highlight=False, emoji=False
+    )
+    table = Table(box=None, padding=(0, 1, 0, 0), show_edge=False, pad_edge=False)
+    for head in heads:
+        table.add_column(head, overflow="fold", header_style="bold" if ctx.colour else "")
+    for row in rows:
+        table.add_row(*(Text(cell, style=COLOURS.get(cell, "")) for cell in row))
+    console.print(table)
+    return [line.rstrip() for line in out.getvalue().splitlines()]

@@ -1,0 +1,247 @@
+"""Readings correct the ensemble: the site is learned first, then what is left in time.
+
+Two steps. (1) An ensemble smoother (Evensen, "Data Assimilation", ch. 9, from memory) over
+what belongs to the site and the mix: offset and swing of its air, and the heat of the mix.
+Each member meets the readings with its own draw of the thermometer's error; the members'
+spread tells how much of the misfit belongs to each number. (2) The slab is run again with
+the learned numbers, and what still differs is interpolated in time (optimal interpolation
+with the members' own spread, e-folding 24 h): near a reading the history follows it, days
+away only what was learned stays.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from curecast.core.concrete.rates import _gamma
+from curecast.core.histories import BOTTOM, MIDDLE, SURFACE, Histories
+
+Array = NDArray[np.float64]
+
+#: Doubt before any reading (ASSUMED): offset [K], swing [-], heat of the mix [-].
+PRIOR_SD = (1.5, 0.2, 0.1)
+#: A thermometer and where it was held: on or in the slab, in the air (ASSUMED). [K]
+SLAB_ERROR_K, AIR_ERROR_K = 0.8, 1.0
+#: What is left after learning: least spread, and how long a misfit lasts (ASSUMED). [K, h]
+_LEFT_K, _LEFT_H = 1.0, 24.0
+#: Share of a misfit of the air that the slab follows (ASSUMED).
+_AIR_TO_SLAB = 0.6
+_SWING = (0.0, 1.6)
+_HEAT = (0.5, 1.6)
+
+
+@dataclass(frozen=True)
+class Measured:
+    """Readings on one clock.
+
+    Parameters
+    ----------
+    t_h : ndarray, shape (reading,)
+        After the start of the histories. [h]
+    value_c : ndarray, shape (reading,)
+        What the thermometer said. [°C]
+    in_air : ndarray of bool, shape (reading,)
+        Whether it was held in the air at the slab. [-]
+    depth_share : ndarray, shape (reading,)
+        Depth over the slab's thickness: 0 top face, 1 underside. [-]
+    """
+
+    t_h: Array
+    value_c: Array
+    in_air: NDArray[np.bool_]
+    depth_share: Array
+
+    def __len__(self) -> int:
+        return len(self.t_h)
+
+    def hourly(self) -> Measured:
+        """A logger's many readings as means by hour and place, so that 100 000 cost nothing."""
+        if len(self) < 200:
+            return self
+        keys = np.round(self.t_h) * 100 + self.in_air * 50 + np.round(self.depth_share * 20)
+        _, inverse, count = np.unique(keys, return_inverse=True, return_counts=True)
+
+        def mean(values: Array) -> Array:
+            return np.asarray(np.bincount(inverse, values) / count)
+
+        return Measured(
+            mean(self.t_h), mean(self.value_c), mean(self.in_air.astype(float)) > 0.5,
+            mean(self.depth_share),
+        )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Site:
+    """What each member believes of site and mix, shape (member,); member 0 has no doubt."""
+
+    offset_k: Array
+    swing: Array
+    heat: Array
+
+
+def prior_site(count: int, seed: int, offset_k: float, swing: float) -> Site:
+    """Site and mix before any reading.
+
+    Parameters
+    ----------
+    count : int
+        Members besides the one without doubt. [-]
+    seed : int
+        Seed. [-]
+    offset_k, swing : float
+        The job's own. [K, -]
+
+    Returns
+    -------
+    Site
+        Draws about the job's numbers. [K, -, -]
+    """
+    draws = np.random.default_rng(seed + 2).standard_normal((3, count))
+    offset, share, heat = (np.concatenate([[0.0], sd * d]) for sd, d in zip(PRIOR_SD, draws, strict=True))
+    return Site(
+        offset_k + offset, np.clip(swing + share, *_SWING), np.clip(1.0 + heat, *_HEAT)
+    )
+
+
+def modelled_c(past: Histories, measured: Measured) -> Array:
+    """What each member would have read.
+
+    Parameters
+    ----------
+    past : Histories
+        One slab, columns being members. [various]
+    measured : Measured
+        The readings. [°C]
+
+    Returns
+    -------
+    ndarray, shape (reading, member)
+        Temperature at the reading's time and place. [°C]
+    """
+    high = np.clip(np.searchsorted(past.t_h, measured.t_h), 1, len(past.t_h) - 1)
+    span = past.t_h[high] - past.t_h[high - 1]
+    share = np.clip((measured.t_h - past.t_h[high - 1]) / span, 0.0, 1.0)[:, None]
+
+    def at(series: Array) -> Array:
+        return np.asarray((1.0 - share) * series[high - 1] + share * series[high])
+
+    top, middle, foot = (at(past.temp_c[:, i]) for i in (SURFACE, MIDDLE, BOTTOM))
+    d = measured.depth_share[:, None]
+    upper = top + 2.0 * d * (middle - top)
+    lower = middle + (2.0 * d - 1.0) * (foot - middle)
+    inside = np.where(d <= 0.5, upper, lower)
+    return np.where(measured.in_air[:, None], at(past.air_c), inside)
+
+
+def _error_k(measured: Measured) -> Array:
+    return np.where(measured.in_air, AIR_ERROR_K, SLAB_ERROR_K)
+
+
+def learned(site: Site, past: Histories, measured: Measured, seed: int) -> Site:
+    """Site and mix as the readings suggest them.
+
+    Parameters
+    ----------
+    site : Site
+        Before. [K, -, -]
+    past : Histories
+        The slab run with it. [various]
+    measured : Measured
+        At least one reading. [°C]
+    seed : int
+        Seed of the thermometers' draws. [-]
+
+    Returns
+    -------
+    Site
+        After; member 0 is their mean. [K, -, -]
+    """
+    model = modelled_c(past, measured)[:, 1:]
+    error = _error_k(measured)
+    # Neighbours in time share their error: many readings a day are not many opinions.
+    error = error * np.sqrt(_crowding(measured.t_h))
+    count = model.shape[1]
+    noise = np.random.default_rng(seed + 3).standard_normal(model.shape) * error[:, None]
+    state = np.stack([site.offset_k[1:], site.swing[1:], site.heat[1:]])
+    d_state = state - state.mean(axis=1, keepdims=True)
+    d_model = model - model.mean(axis=1, keepdims=True)
+    cross = d_state @ d_model.T / (count - 1)
+    # Weather error beyond the members' own spread is part of what a reading cannot tell.
+    own = d_model @ d_model.T / (count - 1) + np.diag(error**2)
+    gain = cross @ np.linalg.pinv(own, hermitian=True)
+    new = state + gain @ (measured.value_c[:, None] + noise - model)
+    offset, swing, heat = new
+    swing, heat = np.clip(swing, *_SWING), np.clip(heat, *_HEAT)
+
+    def with_mean(values: Array) -> Array:
+        return np.concatenate([[values.mean()], values])
+
+    return Site(with_mean(offset), with_mean(swing), with_mean(heat))
+
+
+def _crowding(t_h: Array) -> Array:
+    """How many readings share three hours with each, itself included."""
+    ordered = np.sort(t_h)
+    near = np.searchsorted(ordered, t_h + 1.5, "right") - np.searchsorted(ordered, t_h - 1.5)
+    return np.maximum(near, 1).astype(float)
+
+
+def followed(past: Histories, measured: Measured, seed: int) -> Histories:
+    """The histories drawn to the readings in time, ages and all.
+
+    Parameters
+    ----------
+    past : Histories
+        The slab run with what was learned. [various]
+    measured : Measured
+        At least one reading. [°C]
+    seed : int
+        Seed of the thermometers' draws. [-]
+
+    Returns
+    -------
+    Histories
+        Corrected temperatures, ages summed anew. [various]
+    """
+    model = modelled_c(past, measured)
+    error = _error_k(measured)
+    noise = np.random.default_rng(seed + 4).standard_normal(model.shape) * error[:, None]
+    noise[:, 0] = 0.0
+    scale = np.where(measured.in_air, _AIR_TO_SLAB, 1.0)
+    misfit = scale[:, None] * (measured.value_c[:, None] + noise - model)
+    spread = np.maximum(past.temp_c[:, :, 1:].std(axis=2).max(axis=1), _LEFT_K)
+    at = np.interp(measured.t_h, past.t_h, spread)
+    apart = np.abs(measured.t_h[:, None] - measured.t_h[None, :])
+    known = at[:, None] * at[None, :] * np.exp(-apart / _LEFT_H) + np.diag((scale * error) ** 2)
+    away = np.abs(past.t_h[:, None] - measured.t_h[None, :])
+    reach = spread[:, None] * at[None, :] * np.exp(-away / _LEFT_H)
+    shift = reach @ np.linalg.solve(known, misfit)
+    temps = past.temp_c + shift[:, None, :]
+    temps[0] = past.temp_c[0]
+    return aged(replace(past, temp_c=temps, coldest_c=past.coldest_c + shift))
+
+
+def aged(past: Histories) -> Histories:
+    """The same temperatures with their ages summed anew.
+
+    Parameters
+    ----------
+    past : Histories
+        Temperatures that were changed. [°C]
+
+    Returns
+    -------
+    Histories
+        Ages by the trapezoid of each step. [h, °C h]
+    """
+    dt = np.diff(past.t_h)[:, None, None]
+    rate = _gamma(past.temp_c)
+    te = np.zeros_like(past.temp_c)
+    te[1:] = np.cumsum(0.5 * dt * (rate[1:] + rate[:-1]), axis=0)
+    ttf = np.zeros_like(past.temp_c)
+    warm = np.maximum(0.5 * (past.temp_c[1:] + past.temp_c[:-1]), 0.0)
+    ttf[1:] = np.cumsum(dt * warm, axis=0)
+    return replace(past, te20_h=te, ttf_c_h=ttf)

@@ -1,0 +1,196 @@
+"""What a reading vouches for, and how much of a hold's maturity stands on evidence."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from curecast.core.correction import aged
+from curecast.core.histories import Histories
+
+Array = NDArray[np.float64]
+
+#: How far a reading vouches, either side: until 3.5 MPa, until 7 d, after (ASSUMED). [h]
+REACH_H = (12.0, 36.0, 96.0)
+#: Share of the maturity a hold needs that must come from vouched hours (ASSUMED).
+NEEDED_SHARE = 0.80
+#: Kinds of evidence, best first.
+KINDS = ("strength test", "slab reading", "air reading", "station, corrected", "none")
+_WEEK_H = 168.0
+_NEIGHBOUR_H = 24.0
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """What stands behind a pour so far.
+
+    Parameters
+    ----------
+    vouched : ndarray of bool, shape (time,)
+        Whether each instant of the history is vouched for. [-]
+    kind : str
+        Best kind that there is. [-]
+    last_reading_h : float or None
+        When the last reading was taken, on the history's clock. [h]
+    next_by_h : float or None
+        When the last reading ceases to vouch. [h]
+    longest_gap_h : float
+        Longest unvouched stretch up to now. [h]
+    """
+
+    vouched: NDArray[np.bool_]
+    kind: str
+    last_reading_h: float | None
+    next_by_h: float | None
+    longest_gap_h: float
+
+
+def reach_h(t_h: Array, frost_safe_h: float) -> Array:
+    """How far a reading at a time vouches, either side.
+
+    Parameters
+    ----------
+    t_h : ndarray, any shape
+        Age. [h]
+    frost_safe_h : float
+        Age at 3.5 MPa by nine of ten; infinity while it is not reached. [h]
+
+    Returns
+    -------
+    ndarray, same shape
+        Reach. [h]
+    """
+    young = np.where(t_h < _WEEK_H, REACH_H[1], REACH_H[2])
+    return np.where(t_h < frost_safe_h, REACH_H[0], young)
+
+
+def gather(
+    t_h: Array,
+    now_h: float,
+    slab_h: Array,
+    air_h: Array,
+    station_h: Array,
+    frost_safe_h: float,
+) -> Evidence:
+    """Which instants are vouched for up to now.
+
+    Parameters
+    ----------
+    t_h : ndarray, shape (time,)
+        Instants of the history. [h]
+    now_h : float
+        Now, on the same clock. [h]
+    slab_h, air_h : ndarray
+        Times of readings of the slab, and of the air at the slab. [h]
+    station_h : ndarray
+        Hours of corrected station observations; they vouch for themselves alone. [h]
+    frost_safe_h : float
+        Age at 3.5 MPa by nine of ten. [h]
+
+    Returns
+    -------
+    Evidence
+        Up to now; nothing later is vouched for. [various]
+    """
+    read = np.sort(np.concatenate([slab_h, air_h]))
+    read = read[read <= now_h]
+    vouched = np.zeros(len(t_h), dtype=bool)
+    reach = reach_h(t_h, frost_safe_h)
+    if len(read):
+        after = np.clip(np.searchsorted(read, t_h), 0, len(read) - 1)
+        before = np.maximum(after - 1, 0)
+        gap = np.minimum(np.abs(read[after] - t_h), np.abs(read[before] - t_h))
+        vouched |= gap <= reach
+    late = station_h[(station_h >= frost_safe_h) & (station_h <= now_h)]
+    if len(late):
+        late = np.sort(late)
+        near = np.clip(np.searchsorted(late, t_h), 0, len(late) - 1)
+        prior = np.maximum(near - 1, 0)
+        vouched |= np.minimum(np.abs(late[near] - t_h), np.abs(late[prior] - t_h)) <= 0.5
+    vouched &= t_h <= now_h + 1e-9
+    kind = KINDS[4]
+    if len(late):
+        kind = KINDS[3]
+    if np.any(air_h <= now_h):
+        kind = KINDS[2]
+    if np.any(slab_h <= now_h):
+        kind = KINDS[1]
+    last = float(read[-1]) if len(read) else None
+    by = None if last is None else last + float(reach_h(np.array(last), frost_safe_h))
+    return Evidence(vouched, kind, last, by, _longest_gap_h(t_h, vouched, now_h))
+
+
+def _longest_gap_h(t_h: Array, vouched: NDArray[np.bool_], now_h: float) -> float:
+    past = t_h <= now_h
+    known = np.concatenate([[0.0], t_h[past & vouched], [now_h]])
+    return float(np.diff(known).max()) if len(known) > 1 else now_h
+
+
+def pessimistic(past: Histories, evidence: Evidence, now_h: float) -> Histories:
+    """The history with every unvouched hour as cold as its neighbours allow.
+
+    Parameters
+    ----------
+    past : Histories
+        Corrected. [various]
+    evidence : Evidence
+        What is vouched for. [-]
+    now_h : float
+        Now; later hours count nothing. [h]
+
+    Returns
+    -------
+    Histories
+        Cut at now; an unvouched hour takes the lower of the model and the coldest vouched
+        hour within a day of its gap, and gives no maturity where there is none. [various]
+    """
+    keep = int(np.searchsorted(past.t_h, now_h + 1e-9))
+    t, vouched = past.t_h[:keep], evidence.vouched[:keep]
+    temps = past.temp_c[:keep].copy()
+    for begin, end in _gaps(vouched):
+        near = vouched & (
+            ((t >= t[begin] - _NEIGHBOUR_H) & (t < t[begin]))
+            | ((t > t[end]) & (t <= t[end] + _NEIGHBOUR_H))
+        )
+        if near.any():
+            cap = temps[near].min(axis=0)
+            temps[begin : end + 1] = np.minimum(temps[begin : end + 1], cap[None])
+        else:
+            temps[begin : end + 1] = -20.0
+    cut = replace(
+        past, t_h=t, temp_c=temps, coldest_c=past.coldest_c[:keep], air_c=past.air_c[:keep],
+        te20_h=past.te20_h[:keep], ttf_c_h=past.ttf_c_h[:keep],
+    )  # fmt: skip
+    return aged(cut)
+
+
+def _gaps(vouched: NDArray[np.bool_]) -> list[tuple[int, int]]:
+    """First and last index of each unvouched run."""
+    edges = np.diff(np.concatenate([[0], (~vouched).astype(int), [0]]))
+    return list(zip(np.flatnonzero(edges == 1), np.flatnonzero(edges == -1) - 1, strict=True))
+
+
+def vouched_share(t_h: Array, te20_h: Array, vouched: NDArray[np.bool_], needed_h: float) -> float:
+    """Share of the maturity a hold needs that came from vouched hours.
+
+    Parameters
+    ----------
+    t_h, te20_h : ndarray, shape (time,)
+        Instants up to now, and equivalent age at the hold's place. [h]
+    vouched : ndarray of bool, shape (time,)
+        Which instants are vouched for. [-]
+    needed_h : float
+        Equivalent age that the hold needs. [h]
+
+    Returns
+    -------
+    float
+        0..1; 0 where the need is unknown. [-]
+    """
+    if not needed_h > 0.0 or not np.isfinite(needed_h) or len(t_h) < 2:
+        return 0.0
+    both = vouched[1:] & vouched[:-1]
+    came = float(np.sum(np.diff(te20_h) * both))
+    return float(np.clip(came / needed_h, 0.0, 1.0))

@@ -1,0 +1,162 @@
+"""One poured slab, run through what is known of its weather and drawn to its readings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from curecast.core.case import Case
+from curecast.core.correction import Measured, Site, followed, learned, modelled_c, prior_site
+from curecast.core.heat.column import march
+from curecast.core.heat.covers import CoverSpell, switch_times_h
+from curecast.core.heat.forcing import MemberForcing
+from curecast.core.heat.layers import Column
+from curecast.core.heat.stepping import step_times_h
+from curecast.core.histories import EDGE, SURFACE, Histories, collect
+from curecast.core.marches import day_mean_c, deep_c, ground_c
+from curecast.core.weather.ensemble import Members
+
+Array = NDArray[np.float64]
+
+#: Steps of a tracked slab: (until h, longest step in min).
+_PLAN = ((24.0, 10.0), (72.0, 20.0), (672.0, 60.0), (1e9, 120.0))
+_CELLS = 16
+
+
+@dataclass(frozen=True)
+class Pour:
+    """A placement as it was.
+
+    Parameters
+    ----------
+    start_h, end_h : float
+        First and last batch, hours since 1970-01-01T00:00 UTC. [h]
+    placed_c : float or None
+        Concrete as placed, if somebody measured it. [°C]
+    spells : tuple of CoverSpell
+        What lay and will lie over it, in hours after the middle of placing. [h]
+    strip_at_h : float
+        When the form came or comes off, after the middle of placing. [h]
+    """
+
+    start_h: float
+    end_h: float
+    placed_c: float | None
+    spells: tuple[CoverSpell, ...]
+    strip_at_h: float
+
+    @property
+    def origin_h(self) -> float:
+        """Middle of placing, hours since 1970-01-01T00:00 UTC. [h]"""
+        return 0.5 * (self.start_h + self.end_h)
+
+    @property
+    def placed_h(self) -> float:
+        """Last batch, after the middle of placing. [h]"""
+        return 0.5 * (self.end_h - self.start_h)
+
+
+@dataclass(frozen=True)
+class Tracked:
+    """A slab's history and future, and what the readings taught.
+
+    ``misfit_k`` are reading minus the uncorrected model's mean, one a reading. [K]
+    """
+
+    past: Histories
+    site: Site
+    misfit_k: Array
+
+
+def _run(
+    case: Case,
+    weather: Members,
+    pour: Pour,
+    site: Site,
+    until_h: float,
+    latitude: float | None,
+    enough: Callable[[float, Array], bool] | None = None,
+) -> Histories:
+    """One run of all members with their own beliefs of site and mix."""
+    exposure = replace(case.exposure, air_offset_k=site.offset_k, swing=site.swing)
+    own = replace(case, exposure=exposure, placed_c=pour.placed_c)
+    start = np.array([pour.start_h])
+    placed = own.placed_at_c(day_mean_c(own, weather, start))
+    column = Column(
+        thickness_m=case.thickness_m,
+        hydration=case.hydration,
+        placed_c=placed[0],
+        ground_c=ground_c(own, weather, start)[0],
+        deep_c=deep_c(case, weather, latitude),
+        under_r_m2k_w=case.under_r_m2k_w,
+        concrete=case.concrete,
+        soil=case.soil,
+        heat_scale=site.heat,
+        evaporates=case.evaporates,
+        concrete_cells=_CELLS,
+        soil_cells=_CELLS,
+    )
+    forcing = MemberForcing(weather, exposure, np.array([pour.origin_h]))
+    times = step_times_h(until_h, switch_times_h(pour.spells, until_h), plan=_PLAN)
+    steps = march(column, forcing, pour.spells, times)
+    return collect(
+        steps, strip_at_h=pour.strip_at_h, floats_from_h=pour.placed_h, enough=enough
+    )
+
+
+def track(
+    case: Case,
+    weather: Members,
+    pour: Pour,
+    measured: Measured,
+    until_h: float,
+    *,
+    ripe_h: Array,
+    latitude: float | None,
+    seed: int,
+) -> Tracked:
+    """Run a poured slab, learn from its readings, and run it on.
+
+    Parameters
+    ----------
+    case : Case
+        The slab. [various]
+    weather : Members
+        From before the pour to beyond the horizon. [various]
+    pour : Pour
+        The placement. [various]
+    measured : Measured
+        Readings up to now, on the clock of the middle of placing. [°C]
+    until_h : float
+        Horizon on that clock. [h]
+    ripe_h : ndarray, shape (member,)
+        Equivalent age at which no hold waits for strength any more. [h]
+    latitude : float or None
+        Of the site. [deg]
+    seed : int
+        Seed. [-]
+
+    Returns
+    -------
+    Tracked
+        Corrected history, carried on until every member is ripe or the horizon. [various]
+    """
+    count = weather.air_c.shape[1] - 1
+    exposure = case.exposure
+    site = prior_site(count, seed, float(np.mean(exposure.air_offset_k)), float(np.mean(exposure.swing)))
+    least_h = (float(measured.t_h.max()) if len(measured) else 0.0) + 240.0
+
+    def ripe(t_h: float, te20_h: Array) -> bool:
+        return t_h > least_h and bool(np.all(te20_h[[SURFACE, EDGE]] >= ripe_h))
+
+    if not len(measured):
+        return Tracked(_run(case, weather, pour, site, until_h, latitude, ripe), site, np.zeros(0))
+    measured = measured.hourly()
+    before = _run(case, weather, pour, site, float(measured.t_h.max()) + 1.0, latitude)
+    misfit = measured.value_c - modelled_c(before, measured)[:, 1:].mean(axis=1)
+    site = learned(site, before, measured, seed)
+    after = _run(case, weather, pour, site, until_h, latitude, ripe)
+    return Tracked(followed(after, measured, seed), site, misfit)

@@ -1,0 +1,205 @@
+"""Which day this week: job and forecast become judged starts, best first."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from curecast.clock import from_unix_h, local_hour, starts_in_week
+from curecast.core.heat.sun import cos_zenith
+from curecast.core.openings import Strengths, count_on_h, member_draws
+from curecast.core.protection import LAP_M, measures
+from curecast.core.rules.judge import AT_RISK, BROKEN, KEPT, Finding
+from curecast.core.rules.tables import least_maintained_c
+from curecast.core.starts import HORIZON_H, Candidate, Judged, Week, judge_starts
+from curecast.core.weather.climate import extended
+from curecast.core.weather.ensemble import members
+from curecast.core.weather.series import Forecast, HourlyWeather
+from curecast.job.layout import Job
+from curecast.prospect.case import case_of, rules_of
+from curecast.quantities import show_quantity
+
+#: Ensemble members besides the run without error.
+MEMBERS = 100
+WEEK_H = 168.0
+#: Order of verdicts, best first.
+VERDICTS = ("pour", "pour-with-protection", "at-risk", "do-not-pour")
+
+
+@dataclass(frozen=True)
+class WeekAnswer:
+    """Every start of the coming week, in order of time, and the order of preference.
+
+    ``ranked`` indexes ``starts``, best first; ``best`` is None where no start works.
+    """
+
+    job: Job
+    forecast: Forecast
+    now_h: float
+    starts: list[Judged]
+    ranked: list[int]
+    best: int | None
+
+
+def seed_of(job: Job, forecast: Forecast) -> int:
+    """A seed that stays the same for the same job and forecast."""
+    words = f"{job.name}|{forecast.source}|{forecast.issued_h:.2f}".encode()
+    return int(np.frombuffer(words.ljust(-(-len(words) // 4) * 4, b"."), dtype=np.uint32).sum())
+
+
+def lead_days(weather: HourlyWeather, issued_h: float) -> np.ndarray:
+    """Lead-day number of each hour: days since the issue plus a half."""
+    hours = weather.start_h + np.arange(len(weather))
+    return np.maximum((hours - issued_h) / 24.0, 0.0) + 0.5
+
+
+def _sunset_h(job: Job, start_h: float) -> float | None:
+    """End of daylight after a start, hours since 1970; None where the place is unknown."""
+    latitude, longitude = job.site.latitude, job.site.longitude
+    if latitude is None or longitude is None:
+        return None
+    at = start_h + np.arange(0.0, 24.0, 1.0 / 12.0)
+    up = cos_zenith(at, latitude, longitude) > -0.0145
+    if not up.any() or up.all():
+        return None
+    risen = int(np.argmax(up))
+    down = np.flatnonzero(~up[risen:])
+    return float(at[risen + down[0]]) if len(down) else None
+
+
+def candidates(job: Job, now_h: float, until_h: float) -> list[Candidate]:
+    """Every start on the hour that the job's crew could make.
+
+    Parameters
+    ----------
+    job : Job
+        As read.
+    now_h, until_h : float
+        From when to when, hours since 1970. [h]
+    """
+    crew = job.crew
+    starts = starts_in_week(
+        now_h, until_h, job.site.zone, crew.days, crew.from_h, max(crew.from_h, crew.to_h - 1.0)
+    )
+    found = []
+    for start in starts:
+        clock = local_hour(from_unix_h(start), job.site.zone)
+        found.append(Candidate(start, start + crew.to_h - clock, _sunset_h(job, start)))
+    return found
+
+
+def assess_week(
+    job: Job,
+    forecast: Forecast,
+    now_h: float,
+    told: Callable[[float], None] = lambda _: None,
+    *,
+    only_h: float | None = None,
+) -> WeekAnswer:
+    """Judge every start of the coming week.
+
+    Parameters
+    ----------
+    job : Job
+        As read.
+    forecast : Forecast
+        Newest known.
+    now_h : float
+        Now, hours since 1970. [h]
+    told : callable
+        Called with the share that is done, 0..1.
+    only_h : float or None
+        One start to judge alone, hours since 1970. [h]
+
+    Returns
+    -------
+    WeekAnswer
+        Empty ``starts`` where the crew works no hour of the week.
+    """
+    wanted = candidates(job, now_h, now_h + WEEK_H)
+    if only_h is not None:
+        clock = local_hour(from_unix_h(only_h), job.site.zone)
+        wanted = [Candidate(only_h, only_h + job.crew.to_h - clock, _sunset_h(job, only_h))]
+    if not wanted:
+        return WeekAnswer(job, forecast, now_h, [], [], None)
+    week = _week(job, forecast, wanted[-1].start_h)
+    judged = [_within_reach(j, forecast) for j in judge_starts(week, wanted, told)]
+    ranked = sorted(range(len(judged)), key=lambda i: _preference(judged[i]))
+    works = [i for i in ranked if judged[i].verdict != "do-not-pour"]
+    return WeekAnswer(job, forecast, now_h, judged, ranked, works[0] if works else None)
+
+
+def _week(job: Job, forecast: Forecast, last_start_h: float) -> Week:
+    case, site = case_of(job), job.site
+    until = int(np.ceil(last_start_h + HORIZON_H + 48.0))
+    weather = extended(forecast.weather, until, site.latitude)
+    seed = seed_of(job, forecast)
+    ensemble = members(
+        weather,
+        lead_days(weather, forecast.issued_h),
+        count=MEMBERS,
+        seed=seed,
+        latitude=site.latitude,
+    )
+    draws = np.concatenate([[0.0], member_draws(MEMBERS, seed)])
+    least_c, source = least_maintained_c(job.rules.set, case.thickness_m)
+    hours = forecast.weather.start_h + np.arange(len(forecast.weather), dtype=float)
+    rained = np.where(forecast.weather.rain_mm > 0.2, 0.5, 0.0)
+    chance = forecast.weather.chance_rain
+    return Week(
+        case=case,
+        weather=ensemble,
+        strengths=Strengths(case.curve, draws, case.top_factor, case.anchor_at_edge),
+        rules=rules_of(job),
+        measures=measures(
+            case.covers,
+            cover_from_h=case.covered_from_h(10.0 if case.placed_c is None else case.placed_c),
+            sheet=job.protection.sheet,
+            blankets=job.protection.blankets,
+            blanket_r_m2k_w=job.protection.blanket_r_m2k_w,
+            heater=job.protection.heater,
+            lap_text=show_quantity(LAP_M, "length", job.units),
+        ),
+        latitude=site.latitude,
+        exposed=site.exposure == "open",
+        sheet=job.protection.sheet,
+        least_c=least_c,
+        least_source=source,
+        strict=job.rules.strict,
+        rain_from=hours,
+        rain_chance=np.where(np.isfinite(chance), chance, rained),
+    )
+
+
+def _within_reach(judged: Judged, forecast: Forecast) -> Judged:
+    """A start whose first night the forecast does not reach is at risk, whatever climate says."""
+    end = forecast.weather.end_h
+    reached = judged.origin_h + 24.0 <= end
+    finding = Finding(
+        "forecast reach", KEPT if reached else AT_RISK, None, float(end),
+        float(end), judged.origin_h + 24.0, True,
+        "a first night without a forecast is a guess",
+    )  # fmt: skip
+    findings = [*judged.findings, finding]
+    verdict = judged.verdict
+    if not reached and verdict in ("pour", "pour-with-protection"):
+        verdict = "at-risk"
+    return Judged(**{**judged.__dict__, "findings": findings, "verdict": verdict})
+
+
+def _preference(judged: Judged) -> tuple[float, ...]:
+    """Best first: verdict, what breaks, effort, frost, then the earliest full torque."""
+    weight = {KEPT: 0, AT_RISK: 1, BROKEN: 2}
+    deciding = sum(weight[f.verdict] for f in judged.findings if not f.advice)
+    advice = sum(f.verdict != KEPT for f in judged.findings if f.advice)
+    torque = count_on_h(judged.openings["full-torque"].at_h[1:])
+    return (
+        float(VERDICTS.index(judged.verdict)),
+        float(deciding),
+        float(advice),
+        float(judged.measure.level),
+        round(judged.frost.chance_freeze, 2),
+        judged.origin_h + min(torque, 1e6),
+    )
