@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 from sqlalchemy.exc import DBAPIError, IntegrityError, ProgrammingError
@@ -38,6 +39,8 @@ _SAYINGS = (
         "Start it, or correct CURECAST_DB.",
     ),
 )
+# With less room than this SQLite may call a full disk a failing one.
+_ROOM_BYTES = 256 * 1024
 _DAMAGED = ("malformed", "not a database", "disk image", "unsupported file format")
 
 
@@ -60,6 +63,8 @@ def explain(error: DBAPIError, where: str, file: Path | None) -> StoreError | No
     if isinstance(error, (IntegrityError, ProgrammingError)):
         return None
     said = str(error.orig).lower()
+    if file is not None and "disk i/o error" in said and _is_full(file):
+        said = "disk is full"
     if file is not None and any(word in said for word in _DAMAGED):
         return damaged(file)
     for words, message, hint in _SAYINGS:
@@ -67,6 +72,13 @@ def explain(error: DBAPIError, where: str, file: Path | None) -> StoreError | No
             return StoreError(message.format(where=where), hint)
     first_line = str(error.orig).splitlines()[0] if str(error.orig) else type(error).__name__
     return StoreError(f"{where} cannot be used: {first_line}")
+
+
+def _is_full(file: Path) -> bool:
+    try:
+        return shutil.disk_usage(file.parent).free < _ROOM_BYTES
+    except OSError:
+        return False
 
 
 def damaged(file: Path) -> StoreError:

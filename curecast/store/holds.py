@@ -52,14 +52,14 @@ def add_hold_change(
     Returns
     -------
     HoldChange or None
-        None when the hold no longer stands at ``from_state``: read again before you say
-        anything to anyone. To tell people of a change, queue the message in the same
+        None when the hold did not stand at ``from_state`` at that time: read again before you
+        say anything to anyone. To tell people of a change, queue the message in the same
         ``store.write()`` block, so that neither is kept without the other.
     """
     if from_state == to_state:
         raise ValueError(f"{hold} does not move from {from_state} to itself")
     with store.write() as connection:
-        if hold_states(store, placement).get(hold, FIRST_STATE) != from_state:
+        if hold_states(store, placement, at).get(hold, FIRST_STATE) != from_state:
             return None
         row_id = add_row(
             connection,
@@ -90,6 +90,16 @@ def hold_changes(
         return tuple(HoldChange(**row._mapping) for row in rows)
 
 
-def hold_states(store: Store, placement: Placement) -> dict[str, str]:
-    """The state that each hold was last recorded in; holds without a row are left out."""
-    return {change.hold: change.to_state for change in hold_changes(store, placement)}
+def hold_states(
+    store: Store, placement: Placement, not_after: datetime | None = None
+) -> dict[str, str]:
+    """The state that each hold was last recorded in; holds without a row are left out.
+
+    Moves said to be later than ``not_after`` do not count: a clock that was set wrong, and
+    since put right, has not lived them yet.
+    """
+    return {
+        change.hold: change.to_state
+        for change in hold_changes(store, placement)
+        if not_after is None or change.at <= not_after
+    }

@@ -91,3 +91,13 @@ def test_what_is_no_number_is_refused_with_all_that_came_along(
     with pytest.raises(ReadingsError, match="must be numbers"):
         add_readings(store, placement, [good, bad])
     assert reading_rows(store, placement) == ()
+
+
+def test_a_clock_set_back_does_not_reorder_the_record(
+    store: Store, placement: Placement, now: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first = add_reading(store, placement, "surface", 0.0, 9.0, now, "Ada")
+    monkeypatch.setattr("curecast.store.identity.time.time_ns", lambda: 1)
+    monkeypatch.setattr("curecast.store.identity._last_tick", 0)
+    second = add_reading(store, placement, "surface", 0.0, 8.0, now, "Ada")
+    assert reading_rows(store, placement) == (first, second)
