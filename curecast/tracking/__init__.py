@@ -1,0 +1,19 @@
+"""Between the store and the physics: a slab's record read, its holds' moves kept.
+
+Every command and the watch go through here, so that a slab stands the same whoever asks.
+"""
+
+from __future__ import annotations
+
+from curecast.tracking.moves import assess_and_record
+from curecast.tracking.record import governing_job, load_record
+from curecast.tracking.weather import keep_forecast, kept_forecasts, place_of
+
+__all__ = [
+    "assess_and_record",
+    "governing_job",
+    "keep_forecast",
+    "kept_forecasts",
+    "load_record",
+    "place_of",
+]
