@@ -11,7 +11,7 @@ import time
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
-from sqlalchemy import select, update
+from sqlalchemy import Connection, select, update
 
 from curecast.alerts.addresses import fill_in
 from curecast.alerts.channels.registry import Channel, find_channel
@@ -85,13 +85,7 @@ def queue(
         if connection.scalar(same) is not None:
             return None
         if goes_first and hold is not None:
-            connection.execute(
-                update(message)
-                .where(message.c.job == job, message.c.hold == hold, message.c.to == to)
-                .where(message.c.sent_at.is_(None), message.c.failed_at.is_(None))
-                .where(message.c.overtaken_at.is_(None), message.c.priority > 0)
-                .values(overtaken_at=at or due_at)
-            )
+            _overtake(connection, job, hold, to, at or due_at)
         row_id = add_row(
             connection,
             message,
@@ -183,6 +177,16 @@ def attempts(store: Store, of: Message) -> tuple[Attempt, ...]:
     wanted = select(attempt).where(attempt.c.message_id == of.id).order_by(attempt.c.id)
     with store.read() as connection:
         return tuple(Attempt(**row._mapping) for row in connection.execute(wanted))
+
+
+def _overtake(connection: Connection, job: str, hold: str, to: str, at: datetime) -> None:
+    connection.execute(
+        update(message)
+        .where(message.c.job == job, message.c.hold == hold, message.c.to == to)
+        .where(message.c.sent_at.is_(None), message.c.failed_at.is_(None))
+        .where(message.c.overtaken_at.is_(None), message.c.priority > 0)
+        .values(overtaken_at=at)
+    )
 
 
 def _by_ids(store: Store, ids: list[str]) -> list[Message]:
