@@ -13,7 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from curecast.core.case import Case
+from curecast.core.case import FINISHING_H, Case
+from curecast.core.concrete.setting import finishing_start_h_at
 from curecast.core.heat.covers import CoverSpell
 from curecast.core.histories import Histories
 from curecast.core.holdpoints import HoldRule
@@ -269,11 +270,9 @@ def least_measures(
 
 
 def _hopelessly_late(week: Week, start: Start) -> bool:
-    """Whether finishing would end more than two hours after the crew's day, even without error."""
-    hours = judge.judge_hours(week.case, start)
-    if hours.value is None or hours.limit is None:
-        return True
-    return hours.value > hours.limit + 2.0
+    """Whether even concrete landing at 13 °C would be finished two hours after the crew's day."""
+    warm_h = week.case.placing_h + float(finishing_start_h_at(_WARM_TO_C)) + FINISHING_H
+    return start.start_h + warm_h > start.crew_until_h + 2.0
 
 
 def judge_starts(

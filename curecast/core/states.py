@@ -32,6 +32,8 @@ class Standing:
         A person has signed it off and not taken that back. [-]
     taken_back : bool
         A person has withdrawn it since. [-]
+    tested : bool
+        A strength test of this pour has shown what it asks. [-]
     """
 
     met: bool
@@ -40,6 +42,7 @@ class Standing:
     closed: bool = False
     signed_off: bool = False
     taken_back: bool = False
+    tested: bool = False
 
 
 def next_state(before: str, now: Standing) -> str:
@@ -66,6 +69,10 @@ def next_state(before: str, now: Standing) -> str:
         return "barred"
     if now.closed:
         return "over"
+    if before == "barred" and not now.tested:
+        # What barred it was undone by a correction: evidence begins anew, a release takes
+        # another look.
+        return "unproven" if now.due or now.met else "projected"
     if now.taken_back:
         return "withdrawn"
     if now.met:

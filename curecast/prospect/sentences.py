@@ -33,8 +33,6 @@ def percent(chance: float | None) -> str:
     """A chance in words: ``3 %``, ``under 1 %``, ``unknown``."""
     if chance is None or math.isnan(chance):
         return "unknown"
-    if chance <= 0.0:
-        return "none in 100"
     return "under 1 %" if chance < 0.01 else f"{100.0 * chance:.0f} %"
 
 
@@ -219,7 +217,11 @@ def would_work(job: Job, judged: Judged) -> str:
                 said.append(f"{judged.would_work.name} would keep it from freezing")
             else:
                 warmer = (f.limit or 0.0) - (f.value or 0.0) + 0.5
-                said.append(f"nights about {_difference(job, warmer)} warmer")
+                said.append(
+                    f"nights about {_difference(job, warmer)} warmer"
+                    if warmer < 12.0
+                    else "weather far warmer than this"
+                )
         elif f.rule == "ground":
             said.append("ground thawed and kept above freezing by covers or heat for days before")
         elif f.rule == "daylight and crew hours":
@@ -246,5 +248,11 @@ def week_reasons(answer: WeekAnswer) -> list[str]:
         return lines
     best = answer.starts[answer.best]
     lines = [f"Why {when(job, best.candidate.start_h)}:"]
+    lacking = deciding(best)
+    if lacking and all(f.advice for f in lacking):
+        lines.append(
+            "  - every rule that decides is kept; it is at risk by advice alone: "
+            + ", ".join(f.rule for f in lacking)
+        )
     lines += [f"  - {reason}" for reason in start_reasons(job, best)]
     return lines

@@ -67,6 +67,7 @@ class HoldAnswer:
     age_met: bool
     lags: str
     why: str
+    by_test: bool = False
 
 
 @dataclass(frozen=True)
@@ -322,14 +323,15 @@ def _hold(
         closed=closes is not None and age_h > closes,
         signed_off=bool(signed) and not signed[-1].withdrawn,
         taken_back=bool(signed) and signed[-1].withdrawn,
+        tested=by_test,
     )
     before = answer.record.states.get(rule.name, "projected")
     state = next_state(before, standing)
     return HoldAnswer(
         rule=rule,
         state=state,
-        likely_h=answer.origin_h + half_h,
-        count_on_h=answer.origin_h + on_h,
+        likely_h=answer.origin_h + (min(half_h, age_h) if state == "released" else half_h),
+        count_on_h=answer.origin_h + (min(on_h, age_h) if state == "released" else on_h),
         closes_h=None if closes is None else answer.origin_h + closes,
         met=met,
         due=due,
@@ -339,6 +341,7 @@ def _hold(
         age_met=age_met,
         lags=lags,
         why=_why(before, state, froze, answer),
+        by_test=by_test,
     )
 
 

@@ -1,0 +1,152 @@
+"""Commands that make and show: a new job file, the watch, the report, the whole story."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from curecast.cli.commands import JobArgument, command
+from curecast.cli.context import Context
+from curecast.cli.plan import ForecastOption
+
+if TYPE_CHECKING:
+    from curecast.core.weather.series import Forecast
+    from curecast.job.layout import Job
+    from curecast.job.template import Question
+
+
+@command("new", example="curecast new my-slab.toml")
+def new(
+    ctx: Context,
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="The job file to write.")],
+    yes: Annotated[bool, typer.Option("--yes", help="Ask nothing: all defaults.")] = False,
+) -> int | None:
+    """Write a commented job file, asking as it goes; an empty answer means "don't know"."""
+    from curecast.errors import InputError
+    from curecast.job.template import QUESTIONS, name_from_file, render_job
+
+    path = file if file.suffix else file.with_suffix(".toml")
+    if path.exists():
+        raise InputError(f"{path} is there already", "choose another name, or edit that file")
+    answers: dict[str, str] = {"name": name_from_file(path.stem)}
+    if ctx.units:
+        answers["units"] = ctx.units
+    if not yes:
+        typer.echo("Press Enter, or answer ?, where you don't know.\n", err=True)
+        for question in QUESTIONS:
+            if question.key not in answers and question.wanted(answers):
+                answers[question.key] = _ask(question)
+    ctx.write_file(path, render_job(answers))
+    ctx.emit(
+        {"file": str(path)},
+        [f"Written: {path}", f"Next: curecast check {path}"],
+    )
+    return 0
+
+
+def _ask(question: Question) -> str:
+    """One question, asked until it is answered or skipped."""
+    from curecast.errors import CurecastError
+    from curecast.job.template import tidy_answer
+
+    while True:
+        try:
+            said = typer.prompt(
+                f"{question.ask} [{question.example}]", default="", show_default=False, err=True
+            )
+        except typer.Abort:
+            raise KeyboardInterrupt from None
+        try:
+            return tidy_answer(question, said)
+        except CurecastError as fault:
+            typer.echo(f"  {fault.message}. {fault.hint}", err=True)
+
+
+@command("watch", example="curecast watch --once")
+def watch(
+    ctx: Context,
+    once: Annotated[bool, typer.Option("--once", help="One pass, then end.")] = False,
+    forecast: ForecastOption = None,
+) -> int | None:
+    """Refresh the weather, recompute every open job, send what is due."""
+    from curecast.clock import unix_h
+    from curecast.errors import InputError
+    from curecast.outlook import get_outlook
+    from curecast.watch import watch_once
+
+    if not once:
+        raise InputError(
+            "say --once: one pass, as cron or a timer calls it",
+            "for instance every hour: curecast watch --once",
+        )
+
+    with ctx.writing_store() as store:
+
+        def get_weather(job: Job, now: Any) -> Forecast | None:
+            return get_outlook(job, unix_h(now), file=forecast, store=store)[0]
+
+        done = watch_once(store, ctx.now(), get_weather=get_weather)
+    lines = [f"sent: {m}" for m in done.sent] + [f"waiting: {m}" for m in done.queued]
+    lines += [f"FAILED: {m}" for m in done.failed] + [f"mind: {n}" for n in done.notes]
+    ctx.emit(
+        {"sent": done.sent, "queued": done.queued, "failed": done.failed, "notes": done.notes},
+        lines or ["nothing is due"],
+    )
+    return 75 if done.failed else 0
+
+
+@command("report", example="curecast report crane-base -o crane-base.html")
+def report(
+    ctx: Context,
+    job: JobArgument = None,
+    out: Annotated[
+        Path | None, typer.Option("-o", "--out", metavar="FILE", help="The page to write.")
+    ] = None,
+    forecast: ForecastOption = None,
+) -> int | None:
+    """A self-contained page: temperatures, strength, holds, log and cautions."""
+    from curecast import __version__
+    from curecast.cli.cure import slab_of
+    from curecast.cli.hold_lines import report_lines
+    from curecast.cli.plan import week_of
+    from curecast.prospect.sentences import CAUTIONS, TRADE_NOTES, start_reasons, week_reasons
+    from curecast.report.report import render_slab, render_week
+
+    cautions = [*CAUTIONS, *TRADE_NOTES]
+    answer, found, notes = slab_of(ctx, job, forecast)
+    if answer is not None:
+        page = render_slab(
+            answer,
+            holds=report_lines(answer),
+            cautions=cautions,
+            notes=notes,
+            version=__version__,
+        )
+    else:
+        week, note = week_of(ctx, found.job, forecast)
+        page = render_week(
+            week,
+            cautions=cautions,
+            notes=[*week_reasons(week), *([note] if note else [])],
+            version=__version__,
+            why={i: start_reasons(week.job, j) for i, j in enumerate(week.starts)},
+        )
+    path = out or Path(f"{found.job.name}.html")
+    ctx.write_file(path, page)
+    ctx.emit({"file": str(path)}, [f"Written: {path.resolve()}", "Open it in any browser; it prints."])
+    return 0
+
+
+@command("demo", example="curecast demo")
+def demo(
+    ctx: Context,
+    folder: Annotated[
+        Path, typer.Option("--out", metavar="FOLDER", help="Where the report is left.")
+    ] = Path(),
+) -> int | None:
+    """The whole story on a bundled job and saved weather, without a network."""
+    from curecast.cli.story import tell_story
+
+    return tell_story(ctx, folder)
