@@ -6,8 +6,8 @@ Every command and the watch go through here, so that a slab stands the same whoe
 from __future__ import annotations
 
 from curecast.tracking.moves import assess_and_record
-from curecast.tracking.record import governing_job, load_record
-from curecast.tracking.weather import keep_forecast, kept_forecasts, place_of
+from curecast.tracking.record import governing_job, load_record, stored_job
+from curecast.tracking.weather import keep_forecast, kept_forecasts, place_of, with_zone
 
 __all__ = [
     "assess_and_record",
@@ -16,4 +16,6 @@ __all__ = [
     "kept_forecasts",
     "load_record",
     "place_of",
+    "stored_job",
+    "with_zone",
 ]

@@ -91,7 +91,7 @@ def _recorded(
         for name, hold in moved.items():
             inputs = {**shared, **_margin(hold)}
             old = before.get(name, FIRST_STATE)
-            why = hold.why or _why(hold, answer)
+            why = _why(hold, answer)
             add_hold_change(store, placement, name, old, hold.state, now, inputs, __version__, why)
     return True
 
@@ -131,9 +131,13 @@ def _margin(hold: HoldAnswer) -> dict[str, Any]:
 
 
 def _why(hold: HoldAnswer, answer: SlabAnswer) -> str:
-    if hold.state == "signed-off":
-        word = [s for s in answer.record.signed if s.hold == hold.rule.name][-1]
-        return f"signed off by {word.by}: {word.reason}"
+    words = [s for s in answer.record.signed if s.hold == hold.rule.name]
+    if hold.state == "signed-off" and words:
+        return f"signed off by {words[-1].by}: {words[-1].reason}"
+    if hold.state == "withdrawn" and words and words[-1].withdrawn:
+        return f"withdrawn by {words[-1].by}: {words[-1].reason}"
+    if hold.why:
+        return hold.why
     if hold.state == "released":
         return f"its criteria are met, on evidence of this kind: {answer.evidence.kind}"
     if hold.state == "over":

@@ -15,10 +15,10 @@ from curecast.store.holds import hold_states
 from curecast.store.observations import observations
 from curecast.store.readings import readings
 from curecast.store.record import events, sign_offs, strength_tests
-from curecast.store.rows import Placement
+from curecast.store.rows import JobVersion, Placement
 from curecast.tracking.weather import place_of
 
-__all__ = ["AHEAD", "governing_job", "load_record"]
+__all__ = ["AHEAD", "governing_job", "load_record", "stored_job"]
 
 #: A clock at the slab may be so far ahead of this one.
 AHEAD = timedelta(minutes=5)
@@ -28,7 +28,12 @@ _BEFORE = timedelta(days=3)
 
 def governing_job(placement: Placement) -> Job:
     """The stored text that governs a placement, read."""
-    return _parsed(placement.version.text, f"{placement.job.name} as stored")
+    return stored_job(placement.version)
+
+
+def stored_job(version: JobVersion) -> Job:
+    """A stored text, read."""
+    return _parsed(version.text, f"{version.job.name} as stored")
 
 
 @lru_cache(maxsize=64)

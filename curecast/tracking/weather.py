@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime, timedelta
 
 from curecast.clock import from_unix_h
 from curecast.core.weather.series import Forecast
@@ -11,7 +13,10 @@ from curecast.sources.kept import dump_forecast, load_forecast
 from curecast.store.connection import Store
 from curecast.store.forecasts import forecasts_for, latest_forecast, save_forecast
 
-__all__ = ["keep_forecast", "kept_forecasts", "place_of"]
+__all__ = ["keep_forecast", "kept_forecasts", "place_of", "with_zone"]
+
+#: A service's clock may be so far ahead of this one.
+_AHEAD = timedelta(minutes=5)
 
 
 def place_of(job: Job) -> str:
@@ -59,4 +64,12 @@ def keep_forecast(store: Store, place: str, forecast: Forecast) -> None:
 
 def kept_forecasts(store: Store, place: str, now: datetime) -> tuple[Forecast, ...]:
     """All forecasts of a place that were made and fetched by now, oldest issue first."""
-    return tuple(load_forecast(row.body) for row in forecasts_for(store, place, now))
+    return tuple(load_forecast(row.body) for row in forecasts_for(store, place, now + _AHEAD))
+
+
+def with_zone(job: Job, forecasts: Sequence[Forecast]) -> Job:
+    """The job, read in the newest zone that a forecast names where its own file names none."""
+    zones = [forecast.zone for forecast in forecasts if forecast.zone]
+    if job.site.zone is not None or not zones:
+        return job
+    return replace(job, site=replace(job.site, zone=zones[-1]))

@@ -1,0 +1,60 @@
+"""What is to be said: pure decisions from a slab or a week, and what was said before."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from curecast.alerts.findings.cold import failing, freeze_ahead
+from curecast.alerts.findings.days import day_findings
+from curecast.alerts.findings.holds import changed, moved, reading_wanted
+from curecast.alerts.findings.kinds import KINDS, Finding, Said
+from curecast.core.weather.series import Forecast
+from curecast.prospect.slab import SlabAnswer
+from curecast.store.rows import HoldChange
+
+__all__ = ["KINDS", "MOVED_H", "Finding", "Said", "day_findings", "slab_findings"]
+
+#: A date that moves by no more than this is no news. [h]
+MOVED_H = 24.0
+
+
+def slab_findings(
+    answer: SlabAnswer,
+    placement_id: str,
+    changes: Sequence[HoldChange],
+    said: Sequence[Said] = (),
+    *,
+    newest: Forecast | None = None,
+    moved_h: float = MOVED_H,
+) -> list[Finding]:
+    """What is to be said about a poured slab, the most pressing first.
+
+    Parameters
+    ----------
+    answer : SlabAnswer
+        The slab now.
+    placement_id : str
+        Its placement.
+    changes : sequence of HoldChange
+        The holds' moves on record, this assessment's among them, in the order of entry.
+    said : sequence of Said
+        Messages queued before, oldest first.
+    newest : Forecast or None
+        The newest forecast known, to be named.
+    moved_h : float
+        A date that moves by more than this is told. [h]
+
+    Returns
+    -------
+    list of Finding
+        The same state of affairs always gives the same keys, so that what is queued already
+        is not queued twice.
+    """
+    found = [
+        *changed(answer, placement_id, changes),
+        *freeze_ahead(answer, placement_id, newest),
+        *failing(answer, placement_id),
+        *reading_wanted(answer, placement_id),
+        *moved(answer, placement_id, changes, said, moved_h),
+    ]
+    return sorted(found, key=lambda finding: finding.priority)
