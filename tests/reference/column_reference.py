@@ -193,6 +193,7 @@ def march(column: Column, covers: Any, times: Any, options: Mapping[str, Any]) -
     todo = phases(p, covers, float(times[-1]))
     while todo:
         begin, end, phase = todo.pop(0)
+        dry = dry or dried(begin, state) >= 0.0  # it may have set under a cover
         phase = {**phase, "wet": phase["wet"] and not dry}
         wanted = np.flatnonzero((times > begin) & (times <= end))
         done = solve_ivp(
