@@ -54,7 +54,6 @@ class SectionRun:
         self.heat_j_m, self.faces_j_m = np.zeros(members), np.zeros(members)
         self.points_c = self.modes.read[self.n_slab + self.n_faces :] @ self.state + self.deep_c
         self._operators: dict[float, StepOperator] = {}
-        self._wet: Array | None = None
 
     def face(self, drive: FaceDrive, covered: bool) -> FaceBalance:
         """The faces under new conditions, the cells behind them unchanged.
