@@ -115,7 +115,7 @@ class Case:
         if warm_to_c is None:
             return cool_c
         hot_c = mixed_bag(self.bag_kg, bags, self.water_kg, HOTTEST_WATER_C).temperature_c
-        return np.clip(warm_to_c, cool_c, np.maximum(hot_c, cool_c))
+        return np.asarray(np.clip(warm_to_c, cool_c, np.maximum(hot_c, cool_c)))
 
     def covered_from_h(self, placed_c: float) -> float:
         """When the face can bear a cover, after the middle of placing. [h]"""

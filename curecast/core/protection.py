@@ -86,7 +86,9 @@ def measures(
     lap = f"lapped {lap_text} over the edges and down"
     if not planned:
         spell = CoverSpell(SHEET_R_M2K_W, cover_from_h, 72.0)
-        found.append(Measure("a sheet", 1, (spell,), (f"a sheet for 3 days, {lap}",), at_hand=sheet))
+        found.append(
+            Measure("a sheet", 1, (spell,), (f"a sheet for 3 days, {lap}",), at_hand=sheet)
+        )
     level = 2
     for layers in (1, 2):
         for hours in (72.0, 168.0):
@@ -117,6 +119,7 @@ def measures(
 
 def _planned_text(cover: CoverSpell, lap_text: str) -> str:
     lap = f", lapped {lap_text}" if cover.laps else ", top only"
+    span = f"{cover.from_h:.0f} to {cover.to_h:.0f} h"
     if cover.heat_to_c is not None:
-        return f"heated enclosure at {cover.heat_to_c:.0f} °C, {cover.from_h:.0f} to {cover.to_h:.0f} h"
-    return f"planned cover, {cover.from_h:.0f} to {cover.to_h:.0f} h{lap}"
+        return f"heated enclosure at {cover.heat_to_c:.0f} °C, {span}"
+    return f"planned cover, {span}{lap}"

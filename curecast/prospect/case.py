@@ -60,9 +60,7 @@ def placing_of(job: Job) -> float:
     order = takeoff_of(job)
     if order.bag_kg is None or order.bags_exact is None:
         return truck_h(order.volume_m3)
-    return placing_h(
-        order.bags_exact, order.bag_kg, job.crew.people, drum=job.crew.mix == "drum"
-    )
+    return placing_h(order.bags_exact, order.bag_kg, job.crew.people, drum=job.crew.mix == "drum")
 
 
 def exposure_of(job: Job) -> Exposure:
@@ -82,9 +80,7 @@ def exposure_of(job: Job) -> Exposure:
 def planned_covers(job: Job) -> tuple[CoverSpell, ...]:
     """The covers that the job plans, in hours after the start."""
     return tuple(
-        CoverSpell(
-            c.r_m2k_w, c.from_h, c.to_h, c.laps, c.heat_to_c, c.solar_absorptance, c.wet
-        )
+        CoverSpell(c.r_m2k_w, c.from_h, c.to_h, c.laps, c.heat_to_c, c.solar_absorptance, c.wet)
         for c in job.covers
     )
 

@@ -53,7 +53,9 @@ def needs_of(answer: SlabAnswer, hold: HoldAnswer) -> list[str]:
     rule, job = hold.rule, answer.job
     needs: list[str] = []
     if hold.state == "barred":
-        need = "" if rule.strength_mpa is None else f" of {strength(job, rule.strength_mpa)} or more"
+        need = (
+            "" if rule.strength_mpa is None else f" of {strength(job, rule.strength_mpa)} or more"
+        )
         return [f"a strength test{need}: nothing else lifts a bar"]
     if rule.evidence == "reading" and hold.share < NEEDED_SHARE:
         needs.append(next_reading(answer))
@@ -80,7 +82,9 @@ def needs_of(answer: SlabAnswer, hold: HoldAnswer) -> list[str]:
         at = answer.origin_h + answer.placed_h + rule.least_age_h
         needs.append(f"its least age of {_days(rule.least_age_h / 24.0)}: {_when(answer, at)}")
     if answer.frozen_early == "possible" and rule.strength_mpa is not None:
-        needs.append("it may have frozen early: a reading that shows it did not, or a strength test")
+        needs.append(
+            "it may have frozen early: a reading that shows it did not, or a strength test"
+        )
     if hardly_met(answer, rule):
         needs.append("a strength test: nine of ten can hardly reach this by temperature alone")
     return needs
@@ -113,12 +117,16 @@ def sooner(answer: SlabAnswer, hold: HoldAnswer) -> list[str]:
                 f"{_when(answer, warm_h)}"
             )
     if rule.needs_test or rule.name in ("drill", "snug", "light-load"):
-        tested_h = answer.origin_h + answer.placed_h + (
-            min(rule.least_age_h, 168.0) if rule.needs_test else rule.least_age_h
+        tested_h = (
+            answer.origin_h
+            + answer.placed_h
+            + (min(rule.least_age_h, 168.0) if rule.needs_test else rule.least_age_h)
         )
         tested_h = max(tested_h, now_h)
         if tested_h < on_h - 12.0:
-            gain = "weeks" if not math.isfinite(on_h) else "up to " + _days((on_h - tested_h) / 24.0)
+            gain = (
+                "weeks" if not math.isfinite(on_h) else "up to " + _days((on_h - tested_h) / 24.0)
+            )
             need = strength(answer.job, TEST_MARGIN * rule.strength_mpa)
             said.append(
                 f"a strength test that shows {need}: {gain} sooner, from {_when(answer, tested_h)}"

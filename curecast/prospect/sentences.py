@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 from curecast.clock import from_unix_h, show_instant
-from curecast.core.rules.judge import BROKEN, KEPT, Finding
+from curecast.core.rules.finding import Finding
+from curecast.core.rules.limits import BROKEN, KEPT
 from curecast.core.starts import Judged
 from curecast.job.layout import Job
 from curecast.prospect.week import WeekAnswer
@@ -129,6 +130,8 @@ def _heat(job: Job, j: Judged, f: Finding) -> str:
 
 
 def _uncovering(job: Job, j: Judged, f: Finding) -> str:
+    if f.at_h is None:
+        return "nothing comes off in the first days"
     if f.verdict == KEPT:
         return f"the cover may come off {when(job, f.at_h)}"
     return (

@@ -44,8 +44,8 @@ def check_job(job: Job) -> list[Problem]:
             Problem(
                 "equipment.hole_depth",
                 f"a hole of {length(gear.hole_depth_m)} is too deep for a slab of "
-                f"{length(slab.thickness_m)}: two thirds of it, {length(_HOLE_SHARE * slab.thickness_m)}, "
-                "is common practice",
+                f"{length(slab.thickness_m)}: two thirds of it, "
+                f"{length(_HOLE_SHARE * slab.thickness_m)}, is common practice",
                 hint="a thicker slab, or anchors that need less",
             )
         )
@@ -65,7 +65,7 @@ def check_job(job: Job) -> list[Problem]:
             Problem(
                 "equipment.strength",
                 f"the maker asks {strength(job, gear.strength_mpa)}, more than the "
-                f"{strength(job, mix.curve.f28_mpa)} that this mix can be counted on for at 28 days",
+                f"{strength(job, mix.curve.f28_mpa)} that this mix is counted on for at 28 days",
                 hint="a stronger mix",
             )
         )

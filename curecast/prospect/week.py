@@ -6,13 +6,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from curecast.clock import from_unix_h, local_hour, starts_in_week
 from curecast.core.heat.sun import cos_zenith
 from curecast.core.openings import Strengths, count_on_h, member_draws
 from curecast.core.protection import LAP_M, measures
-from curecast.core.rules.judge import AT_RISK, BROKEN, KEPT, Finding
-from curecast.core.rules.tables import least_maintained_c
+from curecast.core.rules.finding import Finding
+from curecast.core.rules.limits import AT_RISK, BROKEN, KEPT, limits_of
 from curecast.core.starts import HORIZON_H, Candidate, Judged, Week, judge_starts
 from curecast.core.weather.climate import extended
 from curecast.core.weather.ensemble import members
@@ -49,10 +50,10 @@ def seed_of(job: Job, forecast: Forecast) -> int:
     return int(np.frombuffer(words.ljust(-(-len(words) // 4) * 4, b"."), dtype=np.uint32).sum())
 
 
-def lead_days(weather: HourlyWeather, issued_h: float) -> np.ndarray:
+def lead_days(weather: HourlyWeather, issued_h: float) -> NDArray[np.float64]:
     """Lead-day number of each hour: days since the issue plus a half."""
-    hours = weather.start_h + np.arange(len(weather))
-    return np.maximum((hours - issued_h) / 24.0, 0.0) + 0.5
+    hours = weather.start_h + np.arange(len(weather), dtype=np.float64)
+    return np.asarray(np.maximum((hours - issued_h) / 24.0, 0.0) + 0.5)
 
 
 def _sunset_h(job: Job, start_h: float) -> float | None:
@@ -144,7 +145,6 @@ def _week(job: Job, forecast: Forecast, last_start_h: float) -> Week:
         latitude=site.latitude,
     )
     draws = np.concatenate([[0.0], member_draws(MEMBERS, seed)])
-    least_c, source = least_maintained_c(job.rules.set, case.thickness_m)
     hours = forecast.weather.start_h + np.arange(len(forecast.weather), dtype=float)
     rained = np.where(forecast.weather.rain_mm > 0.2, 0.5, 0.0)
     chance = forecast.weather.chance_rain
@@ -162,12 +162,11 @@ def _week(job: Job, forecast: Forecast, last_start_h: float) -> Week:
             heater=job.protection.heater,
             lap_text=show_quantity(LAP_M, "length", job.units),
         ),
-        latitude=site.latitude,
-        exposed=site.exposure == "open",
+        limits=limits_of(
+            job.rules.set, case.thickness_m, strict=job.rules.strict, own=job.rules.thresholds
+        ),
+        rained_on=site.exposure == "open",
         sheet=job.protection.sheet,
-        least_c=least_c,
-        least_source=source,
-        strict=job.rules.strict,
         rain_from=hours,
         rain_chance=np.where(np.isfinite(chance), chance, rained),
     )

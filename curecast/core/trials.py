@@ -1,0 +1,96 @@
+"""The least protection for each start: tried a level at a time, with few members."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from curecast.core.case import FINISHING_H, Case
+from curecast.core.concrete.setting import finishing_start_h_at
+from curecast.core.protection import Measure
+from curecast.core.rules.cold import judge_frost
+from curecast.core.rules.finding import Start
+from curecast.core.rules.limits import KEPT
+from curecast.core.weekly import WARM_TO_C, Candidate, Week, few_members, run_starts, start_of
+
+Told = Callable[[float], None]
+
+#: Members besides the first that a level of protection is tried with.
+TRIAL_MEMBERS = 30
+#: How far a trial looks. [h]
+TRIAL_H = 168.0
+#: A start that would end so long after the crew's day is not tried further. [h]
+_LATE_H = 2.0
+#: A level must lower the chance of frost by this to count as nearer. [-]
+_NEARER = 0.05
+
+
+@dataclass(frozen=True)
+class Least:
+    """What came of the trials for one start.
+
+    Parameters
+    ----------
+    measure : Measure
+        The least that keeps it, or at hand what comes nearest. [-]
+    keeps : bool
+        Whether it kept the freeze rule in the trial. [-]
+    would_work : Measure or None
+        One that is not at hand and would keep it. [-]
+    """
+
+    measure: Measure
+    keeps: bool = False
+    would_work: Measure | None = None
+
+
+def least_measures(week: Week, candidates: Sequence[Candidate], told: Told) -> dict[int, Least]:
+    """The least measure that keeps each start's freeze rule, by trial with few members.
+
+    Parameters
+    ----------
+    week : Week
+        What all starts share. [various]
+    candidates : sequence of Candidate
+        The starts. [h]
+    told : callable
+        Called with the share that is done, 0..1. [-]
+
+    Returns
+    -------
+    dict of int to Least
+        By index of the candidate. A start that would end hours after the crew's day however
+        warm it is placed is not tried further. [-]
+    """
+    small = few_members(week, TRIAL_MEMBERS)
+    searching = list(range(len(candidates)))
+    found: dict[int, Least] = {}
+    nearest: dict[int, tuple[float, Measure]] = {}
+    for level, measure in enumerate(week.measures):
+        picked = [candidates[i] for i in searching]
+        still: list[int] = []
+        for i, past in zip(searching, run_starts(small, picked, measure, TRIAL_H), strict=True):
+            start = start_of(small, candidates[i], measure, past)
+            finding = judge_frost(start, small.strengths).finding
+            chance = 1.0 if finding.chance is None else finding.chance
+            if measure.at_hand and (i not in nearest or chance < nearest[i][0] - _NEARER):
+                nearest[i] = (chance, measure)
+            if finding.verdict == KEPT and measure.at_hand:
+                found[i] = Least(measure, True)
+            elif finding.verdict == KEPT:
+                found[i] = Least(nearest[i][1], False, measure)
+            elif not (level == 0 and _hopelessly_late(week.case, start)):
+                still.append(i)
+        searching = still
+        told((level + 1) / len(week.measures))
+        if not searching:
+            break
+    for i in range(len(candidates)):
+        found.setdefault(i, Least(nearest[i][1]))
+    return found
+
+
+def _hopelessly_late(case: Case, start: Start) -> bool:
+    """Whether even concrete landing at 13 °C would be finished long after the crew's day."""
+    warm_h = case.placing_h + float(finishing_start_h_at(WARM_TO_C)) + FINISHING_H
+    return start.start_h + warm_h > start.crew_until_h + _LATE_H
