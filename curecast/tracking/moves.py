@@ -12,7 +12,8 @@ from curecast.clock import from_unix_h, iso, unix_h
 from curecast.core.weather.series import Forecast
 from curecast.errors import StoreError
 from curecast.job.layout import Job
-from curecast.prospect.slab import HoldAnswer, SlabAnswer, assess_slab
+from curecast.prospect.slab import assess_slab
+from curecast.prospect.standing import HoldAnswer, SlabAnswer
 from curecast.store.connection import Store
 from curecast.store.holds import FIRST_STATE, add_hold_change, hold_states
 from curecast.store.readings import readings

@@ -9,7 +9,7 @@ from curecast.alerts.findings.days import day_findings
 from curecast.alerts.findings.holds import changed, moved, reading_wanted
 from curecast.alerts.findings.kinds import KINDS, Finding, Said
 from curecast.core.weather.series import Forecast
-from curecast.prospect.slab import SlabAnswer
+from curecast.prospect.standing import SlabAnswer
 from curecast.store.rows import HoldChange
 
 __all__ = ["KINDS", "MOVED_H", "Finding", "Said", "day_findings", "slab_findings"]

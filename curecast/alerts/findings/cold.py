@@ -21,7 +21,7 @@ from curecast.core.holdpoints import FREEZE_MPA
 from curecast.core.openings import count_on_h
 from curecast.core.rules.tables import least_maintained_c, rule_set
 from curecast.core.weather.series import Forecast
-from curecast.prospect.slab import SlabAnswer
+from curecast.prospect.standing import SlabAnswer
 
 __all__ = ["failing", "freeze_ahead", "frost_safe_h"]
 

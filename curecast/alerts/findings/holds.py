@@ -19,7 +19,7 @@ from curecast.alerts.findings.kinds import (
 )
 from curecast.clock import from_unix_h, unix_h
 from curecast.core.states import PERMISSION
-from curecast.prospect.slab import SlabAnswer
+from curecast.prospect.standing import SlabAnswer
 from curecast.store.rows import HoldChange
 
 __all__ = ["changed", "last_changes", "last_seen", "moved", "reading_wanted"]

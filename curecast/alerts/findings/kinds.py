@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from curecast.clock import from_unix_h
 from curecast.prospect.record import Seen
-from curecast.prospect.slab import HoldAnswer
+from curecast.prospect.standing import HoldAnswer
 
 __all__ = [
     "KINDS",

@@ -10,7 +10,7 @@ from curecast.clock import from_unix_h, show_instant
 from curecast.core.evidence import NEEDED_SHARE
 from curecast.job.layout import Job
 from curecast.prospect.record import Seen
-from curecast.prospect.slab import HoldAnswer
+from curecast.prospect.standing import HoldAnswer
 from curecast.quantities import show_quantity
 
 __all__ = [
@@ -77,8 +77,8 @@ def difference(job: Job, kelvin: float) -> str:
 
 
 def length(job: Job, metres: float) -> str:
-    """A length in the job's units."""
-    return show_quantity(metres, "length", job.units)
+    """A length in the job's units, to the whole unit."""
+    return show_quantity(metres, "length", job.units, 0)
 
 
 def percent(chance: float) -> str:
