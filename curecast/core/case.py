@@ -63,6 +63,14 @@ class Case:
         What a short moist cure leaves of the top's strength. [-]
     anchor_at_edge : bool
         Whether the anchors count as an edge case. [-]
+    width_m : float
+        Narrow width in plan. [m]
+    above_grade_m : float or None
+        How far the top stands above the soil beside; None for the whole thickness. [m]
+    form_r_m2k_w : float
+        Form on the side until it comes off. [m2K/W]
+    anchor_edge_m : float
+        Distance of the anchors from the edge. [m]
     """
 
     thickness_m: float
@@ -85,6 +93,10 @@ class Case:
     evaporates: bool = True
     top_factor: float = 1.0
     anchor_at_edge: bool = True
+    width_m: float = 2.4
+    above_grade_m: float | None = None
+    form_r_m2k_w: float = 0.15
+    anchor_edge_m: float = 0.15
 
     @property
     def middle_h(self) -> float:

@@ -19,6 +19,8 @@ STRIP_AT_H = 24.0
 #: Anchors closer to an edge than this are an edge case. [m]
 _EDGE_CASE_M = 0.5
 _FULL_CURE_H = 168.0
+#: Anchors' distance from the edge where the job says nothing (ASSUMED, the cold side). [m]
+_ANCHOR_EDGE_M = 0.15
 
 
 def mix_of(job: Job) -> ConcreteMix:
@@ -103,6 +105,7 @@ def case_of(job: Job) -> Case:
     cure_h = job.protection.moist_cure_h
     water_l = job.mix.water_l
     order = takeoff_of(job)
+    width = min(job.slab.length_m, job.slab.width_m)
     return Case(
         thickness_m=order.thickness_m,
         hydration=mix.heat,
@@ -123,6 +126,10 @@ def case_of(job: Job) -> Case:
         evaporates=job.site.evaporation,
         top_factor=1.0 if cure_h >= _FULL_CURE_H else float(moist_curing_factor(cure_h / 24.0)),
         anchor_at_edge=edge is None or edge < _EDGE_CASE_M,
+        width_m=width,
+        above_grade_m=job.slab.above_grade_m,
+        form_r_m2k_w=job.slab.form_r_m2k_w,
+        anchor_edge_m=min(_ANCHOR_EDGE_M if edge is None else edge, 0.5 * width),
     )
 
 

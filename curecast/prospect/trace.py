@@ -11,13 +11,15 @@ from numpy.typing import NDArray
 from curecast.core.concrete.ages import age_days_at_20_from_ttf
 from curecast.core.concrete.rates import _gamma
 from curecast.core.concrete.setting import _set_rate
-from curecast.core.heat import surface
-from curecast.core.heat.column import BLEED_KG_M2, march
+from curecast.core.concrete.strength import StrengthCurve
+from curecast.core.edges import EDGE_FINE, edge_section
+from curecast.core.heat.column import march
 from curecast.core.heat.covers import cover_state, switch_times_h
 from curecast.core.heat.forcing import MemberForcing
 from curecast.core.heat.hydration import heat_rate_age
 from curecast.core.heat.layers import Column
-from curecast.core.heat.soil import SOIL_DEPTH_M
+from curecast.core.heat.section import march as edge_march
+from curecast.core.heat.section_history import EdgeHistory
 from curecast.core.heat.stepping import FINE, step_times_h
 from curecast.core.marches import day_mean_c, deep_c, ground_c
 from curecast.core.weather.climate import extended
@@ -25,7 +27,8 @@ from curecast.core.weather.ensemble import Members, members
 from curecast.core.weather.series import Forecast
 from curecast.errors import WeatherUnusable
 from curecast.job.layout import Job
-from curecast.prospect.case import case_of, mix_of
+from curecast.prospect.case import case_of
+from curecast.prospect.trace_numbers import trace_numbers
 from curecast.prospect.week import lead_days
 
 Array = NDArray[np.float64]
@@ -56,7 +59,9 @@ def trace_start(
     Returns
     -------
     dict
-        ``parameters`` and ``hours`` of the JSON answer; ``edge`` is None.
+        ``parameters`` and ``hours`` of the JSON answer. ``edge`` is the top arris, ``side``
+        the side at mid-depth, ``anchor`` the colder of top and mid-depth at the anchors'
+        distance from the edge.
 
     Raises
     ------
@@ -88,8 +93,17 @@ def trace_start(
         soil_cells=CELLS,
     )
     rows, final_set_h, water = _march(column, case, ensemble, start, hours)
+    edge = edge_march(
+        edge_section(case, column),
+        MemberForcing(ensemble, case.exposure, start),
+        case.covers,
+        float(hours),
+        plan=EDGE_FINE,
+    )
+    for row in rows:
+        _add_edge(case.curve, edge, row)
     return {
-        "parameters": _parameters(job, column, final_set_h, water, forecast, start_h),
+        "parameters": trace_numbers(job, column, final_set_h, water, forecast, start_h),
         "hours": rows,
     }
 
@@ -123,6 +137,32 @@ def _march(
     return rows, set_h, water
 
 
+def _add_edge(curve: StrengthCurve, edge: EdgeHistory, row: dict[str, Any]) -> None:
+    """Put the section's places into one hour's row."""
+    at = row["t_h"]
+
+    def put(name: str, points: tuple[str, ...]) -> None:
+        series = [edge.at(p) for p in points]
+        coldest = min(series, key=lambda s: float(s["te20_h"][at, 0]))
+        row["temperature_c"][name] = min(float(s["temp_c"][at, 0]) for s in series)
+        row["heat_age_h"][name] = float(coldest["heat_age_h"][at, 0])
+        te_h, ttf_c_h = float(coldest["te20_h"][at, 0]), float(coldest["ttf_c_h"][at, 0])
+        row["strength_age_h"][name] = te_h
+        row["ttf_c_h"][name] = ttf_c_h
+        row["ttf_age_d"][name] = float(age_days_at_20_from_ttf(ttf_c_h))
+        row["strength_mpa"][name] = float(curve.strength_mpa(te_h, ttf_c_h))
+
+    put("edge", ("arris",))
+    put("side", ("side_mid",))
+    put("anchor", ("top_anchor", "mid_anchor"))
+    put("anchor_top", ("top_anchor",))
+    put("anchor_middle", ("mid_anchor",))
+    put("centre_top", ("centre_top",))
+    put("centre_middle", ("centre_mid",))
+    put("centre_bottom", ("centre_bottom",))
+    row["temperature_c"]["corner"] = float(edge.corner_c[at, 0])
+
+
 def _row(case: Any, step: Any, temps: Array, ages: Array) -> dict[str, Any]:
     mpa = case.curve.strength_mpa(ages[1], ages[2])
 
@@ -142,78 +182,4 @@ def _row(case: Any, step: Any, temps: Array, ages: Array) -> dict[str, Any]:
         "strength_mpa": by_place(mpa),
         "cover_m2k_w": cover.r_m2k_w,
         "heated_to_c": cover.heat_to_c,
-    }
-
-
-def _parameters(
-    job: Job,
-    column: Column,
-    final_set_h: float | None,
-    water: float,
-    forecast: Forecast,
-    start_h: float,
-) -> dict[str, Any]:
-    """Every number that went in."""
-    case, mix = case_of(job), mix_of(job)
-    heat, curve, exposure = case.hydration, case.curve, case.exposure
-    return {
-        "start_unix_h": start_h,
-        "latitude": exposure.latitude,
-        "longitude": exposure.longitude,
-        "thickness_m": case.thickness_m,
-        "concrete_w_mk": column.concrete.conductivity_w_mk,
-        "concrete_kg_m3": column.concrete.density_kg_m3,
-        "concrete_j_kgk": column.concrete.specific_heat_j_kgk,
-        "soil_w_mk": column.soil.conductivity_w_mk,
-        "soil_kg_m3": column.soil.density_kg_m3,
-        "soil_j_kgk": column.soil.specific_heat_j_kgk,
-        "soil_depth_m": SOIL_DEPTH_M,
-        "under_r_m2k_w": case.under_r_m2k_w,
-        "placement_c": float(np.ravel(column.placed_c)[0]),
-        "ground_c": float(np.ravel(column.ground_c)[0]),
-        "deep_c": float(np.ravel(column.deep_c)[0]),
-        "heat_j_kg": heat.heat_j_kg,
-        "cement_kg_m3": heat.cement_kg_m3,
-        "alpha_u": heat.alpha_u,
-        "tau_h": heat.tau_h,
-        "beta": heat.beta,
-        "activation_j_mol": heat.activation_j_mol,
-        "heat_reference_c": heat.reference_temperature_c,
-        "w_c": mix.w_c,
-        "f28_mpa": curve.f28_mpa,
-        "printed_mpa": mix.printed_mpa,
-        "allowances": [{"name": a.name, "factor": a.factor, "why": a.why} for a in mix.allowances],
-        "strength_shape": curve.shape,
-        "strength_s": curve.s,
-        "strength_age_reference_c": 20.0,
-        "ttf_datum_c": 0.0,
-        "sky_view": exposure.sky_view,
-        "sun": exposure.sun,
-        "wind_factor": exposure.wind_factor,
-        "wind_at_slab": surface.WIND_AT_SLAB,
-        "air_offset_k": exposure.air_offset_k,
-        "swing": exposure.swing,
-        "emissivity": surface.EMISSIVITY,
-        "solar_absorptance": surface.ABSORPTANCE,
-        "evaporation": case.evaporates,
-        "bleed_water_kg_m2": BLEED_KG_M2,
-        "final_set_h": final_set_h,
-        "evaporated_kg_m2": water,
-        "covers": [
-            {
-                "r_m2k_w": c.r_m2k_w,
-                "from_h": c.from_h,
-                "to_h": c.to_h,
-                "laps": c.laps,
-                "heat_to_c": c.heat_to_c,
-                "absorptance": c.absorptance,
-                "wet": c.wet,
-            }
-            for c in case.covers
-        ],
-        "form_r_m2k_w": job.slab.form_r_m2k_w,
-        "strip_at_h": case.strip_at_h,
-        "forecast_source": forecast.source,
-        "forecast_until_unix_h": forecast.weather.end_h,
-        "preset_reasons": dict(mix.preset.reasons),
     }
