@@ -9,7 +9,7 @@ import numpy as np
 
 from curecast.core.correction import Measured, modelled_c
 from curecast.prospect.record import Seen
-from curecast.prospect.slab import SlabAnswer
+from curecast.prospect.standing import SlabAnswer
 from curecast.quantities import show_quantity
 from curecast.report.words import short_date
 

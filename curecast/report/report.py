@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from curecast.core.states import PERMISSION
 from curecast.core.weather.series import Forecast
-from curecast.prospect.slab import SlabAnswer
+from curecast.prospect.standing import SlabAnswer
 from curecast.prospect.week import WeekAnswer
 from curecast.report.lines import HoldLine
 from curecast.report.pictures.dates import dates_picture
@@ -172,7 +172,7 @@ def render_week(
         dates=best_dates(answer),
         weather=weather_facts(answer.forecast, answer.now_h, zone),
         cautions=list(cautions),
-        notes=[note.strip().removeprefix("- ") for note in notes],
+        notes=[n.strip().removeprefix("- ") for n in notes if not n.endswith(":")],
     )
 
 

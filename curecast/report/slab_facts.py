@@ -12,7 +12,7 @@ from markupsafe import Markup
 from curecast.clock import from_unix_h, show_day
 from curecast.core.histories import PLACES
 from curecast.core.states import PERMISSION
-from curecast.prospect.slab import SlabAnswer
+from curecast.prospect.standing import SlabAnswer
 from curecast.quantities import show_quantity
 from curecast.report.lines import HoldLine
 from curecast.report.pictures.marks import STATE_WORDS, in_line, state_mark

@@ -69,6 +69,7 @@ def day_rows(answer: WeekAnswer, why: Mapping[int, Sequence[str]], units: str) -
 def _day_row(answer: WeekAnswer, i: int, why: tuple[str, ...], units: str) -> DayRow:
     start, zone = answer.starts[i], answer.job.site.zone
     frost = start.frost
+    shown_already = "with " + "; ".join(start.measure.steps)
     return DayRow(
         start=short_date(start.candidate.start_h, zone),
         mark=in_line(verdict_mark(start.verdict, 7, 7)),
@@ -78,7 +79,7 @@ def _day_row(answer: WeekAnswer, i: int, why: tuple[str, ...], units: str) -> Da
         protection=start.measure.steps,
         walk=_date(start, "walk", zone),
         torque=_date(start, "full-torque", zone),
-        why=why or _not_kept(start),
+        why=tuple(w for w in why or _not_kept(start) if w != shown_already),
         best=i == answer.best,
     )
 

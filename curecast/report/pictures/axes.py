@@ -105,7 +105,9 @@ def nice_step(span: float, most: int) -> float:
 
 def rounded_limits(low: float, high: float, most: int) -> tuple[float, float, float]:
     """Limits on whole steps about a span, and the step."""
-    step = nice_step(max(high - low, 1e-6), most)
+    if not high - low > 1e-6:
+        low, high = low - 1.0, high + 1.0
+    step = nice_step(high - low, most)
     return math.floor(low / step) * step, math.ceil(high / step) * step, step
 
 

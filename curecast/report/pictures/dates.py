@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from markupsafe import Markup
 
 from curecast.clock import from_unix_h, show_day
-from curecast.prospect.slab import HoldAnswer, SlabAnswer
+from curecast.prospect.standing import HoldAnswer, SlabAnswer
 from curecast.report.pictures.axes import Frame, time_axis, time_marks
 from curecast.report.pictures.elements import box, line, together, width_of, words
 from curecast.report.pictures.marks import STATE_WORDS, state_mark

@@ -6,7 +6,7 @@ import numpy as np
 from markupsafe import Markup
 
 from curecast.core.histories import SURFACE
-from curecast.prospect.slab import SlabAnswer
+from curecast.prospect.standing import SlabAnswer
 from curecast.report.pictures.axes import (
     Frame,
     midnights,

@@ -8,7 +8,7 @@ import numpy as np
 from markupsafe import Markup
 
 from curecast.core.histories import PLACES
-from curecast.prospect.slab import HoldAnswer, SlabAnswer, strength_quantiles
+from curecast.prospect.standing import HoldAnswer, SlabAnswer, strength_quantiles
 from curecast.quantities import show_quantity
 from curecast.report.pictures.axes import (
     Frame,

@@ -11,7 +11,7 @@ from curecast.core.heat.covers import CoverSpell
 from curecast.core.histories import EDGE, MIDDLE, PLACES, SURFACE
 from curecast.core.weather.series import SPANS, HourlyWeather
 from curecast.prospect.record import Seen
-from curecast.prospect.slab import SlabAnswer
+from curecast.prospect.standing import SlabAnswer
 from curecast.report.pictures.axes import (
     Frame,
     rounded_limits,
@@ -118,12 +118,19 @@ def temperature_picture(answer: SlabAnswer, shape: Shape, units: str) -> Markup:
         readings(frame, seen, read),
         time_marks(frame, answer.now_h, forecast_end_h(answer.weather)),
     ]
-    told = "Lines of air, surface, middle and edge over time; " + ", ".join(
+    told = f"{_told(likely, units)} {len(seen)} readings."
+    return picture("temperature", shape, height, "Temperature of the slab", told, parts)
+
+
+def _told(likely: Array, units: str) -> str:
+    """What the lines say, for those who do not see them."""
+    if not len(likely):
+        return "The slab is not followed so far."
+    ranges = ", ".join(
         f"{PLACES[i]} between {likely[:, i].min():.0f} and {likely[:, i].max():.0f}"
         for i in (SURFACE, MIDDLE, EDGE)
     )
-    told += f" {unit_sign('temperature', units)}; {len(seen)} readings."
-    return picture("temperature", shape, height, "Temperature of the slab", told, parts)
+    return f"Lines over time: {ranges} {unit_sign('temperature', units)}."
 
 
 def _legend(seen: Sequence[Seen], freeze: float, units: str) -> list[tuple[Markup, str]]:
