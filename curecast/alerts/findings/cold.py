@@ -96,7 +96,7 @@ def freeze_ahead(
 
 def _whole(unix_h: float, zone: str | None) -> float:
     """The whole hour of the local clock before an instant."""
-    return unix_h - local_hour(from_unix_h(unix_h), zone) % 1.0
+    return round(unix_h - local_hour(from_unix_h(unix_h), zone) % 1.0, 3)
 
 
 def _first_frost(t_h: Array, temps_c: Array) -> tuple[float, float]:
