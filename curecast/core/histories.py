@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from curecast.core.concrete.evaporation import reported_kg_m2_h, saturation_kpa
-from curecast.core.concrete.rates import _gamma
+from curecast.core.aging import Ages, equivalent_age_h, temperature_time_c_h
+from curecast.core.concrete.evaporation import KMH_PER_MS, reported_kg_m2_h, saturation_kpa
 from curecast.core.concrete.setting import _set_rate, finishing_start_h_at
-from curecast.core.heat.column import Step
+from curecast.core.heat.step import Step
 from curecast.core.heat.edge_screen import edge_share, screened_edge_c
 
 Array = NDArray[np.float64]
@@ -75,21 +75,75 @@ class Histories:
 class _Clock:
     """Adds up a share per hour until it reaches one, and remembers when."""
 
-    def __init__(self, columns: int) -> None:
-        self.share = np.zeros(columns)
-        self.reached_h = np.full(columns, np.nan)
+    def __init__(self, rate_per_h: Array, from_h: float = 0.0) -> None:
+        self.share = np.zeros_like(rate_per_h)
+        self.reached_h = np.full(rate_per_h.shape, np.nan)
+        self._rate, self._from_h = rate_per_h, from_h
 
     def run(self, rate_per_h: Array, dt_h: float, t_h: float) -> None:
-        before = self.share
-        self.share = before + rate_per_h * dt_h
+        """Let one step count, or what of it lies after the clock's start."""
+        before, counted_h = self.share, min(dt_h, t_h - self._from_h)
+        rate, self._rate = 0.5 * (self._rate + rate_per_h), rate_per_h
+        if counted_h <= 0.0:
+            return
+        self.share = before + rate * counted_h
         now = (before < 1.0) & (self.share >= 1.0)
         if now.any():
             part = (self.share[now] - 1.0) / (self.share[now] - before[now])
-            self.reached_h[now] = t_h - part * dt_h
+            self.reached_h[now] = t_h - part * counted_h
 
     @property
     def over(self) -> bool:
         return bool(np.all(self.share >= 1.0))
+
+
+class _Follower:
+    """Keeps what strength, set and frost are read from, step by step."""
+
+    def __init__(self, first: Step, strip_at_h: float, floats_from_h: float) -> None:
+        face = first.surface_c
+        self.strip_at_h = strip_at_h
+        self.ages = Ages(np.repeat(face[None, :], len(PLACES), axis=0))
+        self.setting = _Clock(_set_rate(face))
+        self.floating = _Clock(1.0 / finishing_start_h_at(face), floats_from_h)
+        self.dries = np.zeros_like(face)
+        ages, air = self.ages, first.face.around.air_c
+        self.rows = [(0.0, ages.temp_c, ages.te20_h, ages.ttf_c_h, face, air)]
+
+    def step(self, step: Step) -> None:
+        share = edge_share(step.cover, step.t_h > self.strip_at_h, step.t_h)
+        edge = screened_edge_c(step.sol_air_c, step.surface_c, share)
+        ages, air = self.ages, step.face.around.air_c
+        ages.step(step.dt_h, np.stack([step.surface_c, step.middle_c, step.bottom_c, edge]))
+        coldest = np.minimum(step.coldest_c, edge)
+        self.rows.append((step.t_h, ages.temp_c, ages.te20_h, ages.ttf_c_h, coldest, air))
+        if not self.floating.over:
+            self.floating.run(1.0 / finishing_start_h_at(step.surface_c), step.dt_h, step.t_h)
+        if not self.setting.over:
+            self.setting.run(_set_rate(step.surface_c), step.dt_h, step.t_h)
+            if not step.cover.covered:
+                self._dry(step)
+
+    def _dry(self, step: Step) -> None:
+        """Keep the greatest rate at which a bare face dries before it has set."""
+        air, wind = step.face.around.air_c, step.face.around.wind_ms
+        rh = np.clip(step.face.around.vapour_kpa / saturation_kpa(air), 0.0, 1.0)
+        shown = reported_kg_m2_h(step.surface_c, air, rh, KMH_PER_MS * wind)
+        self.dries = np.maximum(self.dries, np.where(self.setting.share < 1.0, shown, 0.0))
+
+    def histories(self) -> Histories:
+        t, temps, te, ttf, coldest, air = zip(*self.rows, strict=True)
+        return Histories(
+            t_h=np.array(t),
+            temp_c=np.stack(temps),
+            te20_h=np.stack(te),
+            ttf_c_h=np.stack(ttf),
+            coldest_c=np.stack(coldest),
+            air_c=np.stack(air),
+            final_set_h=self.setting.reached_h,
+            finishing_h=self.floating.reached_h,
+            evaporation_kg_m2_h=self.dries,
+        )
 
 
 def collect(
@@ -118,46 +172,29 @@ def collect(
     Histories
         Arrays over (time, place, column). [various]
     """
-    first = next(steps)
-    shape = first.surface_c.shape
-    temps = [np.repeat(first.surface_c[None, :], 4, axis=0)]
-    te, ttf = [np.zeros((4, *shape))], [np.zeros((4, *shape))]
-    coldest, air, times = [first.surface_c], [first.face.around.air_c], [0.0]
-    setting, floating = _Clock(len(first.surface_c)), _Clock(len(first.surface_c))
-    dries = np.zeros(shape)
-    rate = _gamma(temps[0])
+    follower = _Follower(next(steps), strip_at_h, floats_from_h)
     for step in steps:
-        share = edge_share(step.cover, step.t_h > strip_at_h, step.t_h)
-        edge = screened_edge_c(step.sol_air_c, step.surface_c, share)
-        now = np.stack([step.surface_c, step.middle_c, step.bottom_c, edge])
-        new_rate = _gamma(now)
-        te.append(te[-1] + 0.5 * step.dt_h * (rate + new_rate))
-        ttf.append(ttf[-1] + step.dt_h * np.maximum(0.5 * (temps[-1] + now), 0.0))
-        rate = new_rate
-        if not setting.over:
-            setting.run(_set_rate(step.surface_c), step.dt_h, step.t_h)
-            if not step.cover.covered:
-                around = step.face.around
-                rh = np.clip(around.vapour_kpa / saturation_kpa(around.air_c), 0.0, 1.0)
-                shown = reported_kg_m2_h(step.surface_c, around.air_c, rh, 3.6 * around.wind_ms)
-                dries = np.maximum(dries, np.where(setting.share < 1.0, shown, 0.0))
-        if not floating.over and step.t_h > floats_from_h:
-            dt_h = min(step.dt_h, step.t_h - floats_from_h)
-            floating.run(1.0 / finishing_start_h_at(step.surface_c), dt_h, step.t_h)
-        temps.append(now)
-        coldest.append(np.minimum(step.coldest_c, edge))
-        air.append(step.face.around.air_c)
-        times.append(step.t_h)
-        if enough is not None and enough(step.t_h, te[-1]):
+        follower.step(step)
+        if enough is not None and enough(step.t_h, follower.ages.te20_h):
             break
-    return Histories(
-        t_h=np.array(times),
-        temp_c=np.stack(temps),
-        te20_h=np.stack(te),
-        ttf_c_h=np.stack(ttf),
-        coldest_c=np.stack(coldest),
-        air_c=np.stack(air),
-        final_set_h=setting.reached_h,
-        finishing_h=floating.reached_h,
-        evaporation_kg_m2_h=dries,
+    return follower.histories()
+
+
+def aged(past: Histories) -> Histories:
+    """The same temperatures with their ages summed anew.
+
+    Parameters
+    ----------
+    past : Histories
+        Temperatures that were changed. [°C]
+
+    Returns
+    -------
+    Histories
+        Ages as a march would have added them up. [h, °C h]
+    """
+    return replace(
+        past,
+        te20_h=equivalent_age_h(past.t_h, past.temp_c),
+        ttf_c_h=temperature_time_c_h(past.t_h, past.temp_c),
     )

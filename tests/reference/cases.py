@@ -131,7 +131,9 @@ class PouredCase:
         self, until_h: float, plan: Sequence[tuple[float, float]], cells: int, **more: Any
     ) -> list[Step]:
         after = {"after_switch": more.pop("after_switch")} if "after_switch" in more else {}
-        times = step_times_h(until_h, switch_times_h(self.covers, until_h), plan=plan, **after)
+        times = step_times_h(
+            until_h, switch_times_h(self.covers, until_h), plan, weather_hour_h=-self.at_h, **after
+        )
         return list(march(self.column(cells), self.forcing(), self.covers, times, **more))
 
 

@@ -68,10 +68,15 @@ def wind_at_slab_ms(wind_10m_ms: ArrayLike, wind_factor: ArrayLike = 1.0) -> Arr
     )
 
 
+def _menzel_per_kpa(wind_kmh: ArrayLike) -> Array:
+    """Menzel's evaporation for each kPa that the face stands above the air. [kg/m2/h/kPa]"""
+    return np.asarray(0.315 * (0.253 + 0.060 * np.asarray(wind_kmh)))
+
+
 def _menzel(surface_c: ArrayLike, vapour_kpa: ArrayLike, wind_kmh: ArrayLike) -> Array:
     """`menzel_kg_m2_h` from the air's vapour pressure, unchecked."""
     drive = np.maximum(saturation_kpa(surface_c) - np.asarray(vapour_kpa), 0.0)
-    return np.asarray(0.315 * drive * (0.253 + 0.060 * np.asarray(wind_kmh)))
+    return np.asarray(drive * _menzel_per_kpa(wind_kmh))
 
 
 def menzel_kg_m2_h(

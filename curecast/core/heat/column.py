@@ -15,7 +15,7 @@ already out, so the heat released never drifts from the curve.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,43 +23,19 @@ from numpy.typing import NDArray
 from curecast.core.concrete.setting import final_set_h_at
 from curecast.core.heat import surface
 from curecast.core.heat.covers import CoverSpell, CoverState, cover_state
-from curecast.core.heat.face import Face, balance, blend, face_between, face_under
+from curecast.core.heat.face import Balance, Face, balance, blend, face_under
 from curecast.core.heat.hydration import degree, heat_rate_age
-from curecast.core.heat.layers import STAGE, Column, StageSolver, layers, stage_solver, start_c
+from curecast.core.heat.layers import Column, layers, start_c
+from curecast.core.heat.stages import STAGE, StageSolver, stage_solver
+from curecast.core.heat.step import Step
 
 Array = NDArray[np.float64]
 Forcing = Callable[[float], surface.Surroundings]
 
 #: Bleed water that may evaporate before the face counts as dry (ASSUMED). [kg/m2]
 BLEED_KG_M2 = 1.5
-
-
-@dataclass(frozen=True)
-class Step:
-    """The slab at the end of one step; arrays have shape (column,).
-
-    ``heat_j_m2``, ``top_j_m2`` and ``deep_j_m2`` are what the step released and let in;
-    ``evaporation_kg_m2_h`` is the step's mean; ``field_c`` holds all cells, top first.
-    """
-
-    t_h: float
-    dt_h: float
-    surface_c: Array
-    middle_c: Array
-    bottom_c: Array
-    coldest_c: Array
-    face: Face
-    cover: CoverState
-    evaporation_kg_m2_h: Array
-    heat_j_m2: Array
-    top_j_m2: Array
-    deep_j_m2: Array
-    field_c: Array = field(repr=False)
-
-    @property
-    def sol_air_c(self) -> Array:
-        """Driving temperature over the face. [°C]"""
-        return self.face.sol_air_c(self.surface_c)
+#: Instants closer than this are one. [h]
+_SAME_H = 1e-9
 
 
 class _Hydrating:
@@ -110,6 +86,102 @@ class _Drying:
         self.over = bool(np.all((self.set_share >= 1.0) | (self.water_kg_m2 >= BLEED_KG_M2)))
 
 
+class _Run:
+    """A batch of columns on its way through weather."""
+
+    def __init__(self, column: Column, columns: int, passes: int) -> None:
+        self.grid, self.passes = layers(column), passes
+        self.temps, self.deep = start_c(column, self.grid, columns)
+        self.face_c = self.temps[0].copy()
+        self.lost_kg_m2_h = np.zeros(columns)
+        self.hydrating = _Hydrating(column, self.temps[: self.grid.slab])
+        self.drying = _Drying(column.evaporates, columns)
+        self._solvers: dict[float, StageSolver] = {}
+
+    def started(self, around: surface.Surroundings, cover: CoverState) -> Step:
+        """The state before the first step: fresh concrete all through."""
+        none, face = np.zeros_like(self.face_c), self.face_c
+        return Step(
+            0.0, 0.0, face, face, face, face, face_under(around, cover), cover,
+            none, none, none, none, self.temps,
+        )  # fmt: skip
+
+    def _solver(self, dt_s: float) -> StageSolver:
+        if dt_s not in self._solvers:
+            self._solvers[dt_s] = stage_solver(self.grid, dt_s)
+        return self._solvers[dt_s]
+
+    def _stage(
+        self, dt_s: float, known: Array, face: Face, r_m2k_w: float, guess: Array, wet: Array | None
+    ) -> Balance:
+        half = self.grid.top_half_w_m2k
+        return balance(
+            self._solver(dt_s), known, self.deep, face, r_m2k_w, half, guess, wet, self.passes
+        )
+
+    def step(self, begin_h: float, t_h: float, cover: CoverState, forcing: Forcing) -> Step:
+        """One step under one cover; the weather is read at the stages' own times."""
+        dt_h, slab, r = t_h - begin_h, self.grid.slab, cover.r_m2k_w
+        dt_s = round(dt_h * 3600.0, 4)
+        mid = face_under(forcing(begin_h + STAGE * dt_h), cover)
+        end = face_under(forcing(t_h), cover)
+        wet = None
+        if not (self.drying.over or cover.covered):
+            wet = self.drying.share(dt_h, self.face_c, self.lost_kg_m2_h)
+        warmed = self.hydrating.warmed_k(dt_h)
+        known = self.temps.copy()
+        known[:slab] += STAGE * warmed
+        early = self._stage(dt_s, known, mid, r, self.face_c, wet)
+        known = self.temps + (1.0 - STAGE) / STAGE * (early.temps_c - self.temps)
+        known[:slab] += STAGE * warmed
+        late = self._stage(dt_s, known, end, r, early.face_c, wet)
+        self.temps = late.temps_c
+        self.face_c = late.face_c if wet is None else self._dried(late, end, wet)
+        self.hydrating.age(self.temps[:slab], dt_h)
+        self._dry(dt_h, blend(late.vapour_w_m2, early.vapour_w_m2, 1.0 - STAGE))
+        return self._left(t_h, dt_h, dt_s, end, cover, early, late, warmed)
+
+    def _dry(self, dt_h: float, vapour_w_m2: Array) -> None:
+        """Let the step's loss of water and its setting count."""
+        self.lost_kg_m2_h = vapour_w_m2 * 3600.0 / surface.LATENT_J_KG
+        if not self.drying.over:
+            self.drying.dry(dt_h, self.face_c, self.lost_kg_m2_h)
+
+    def _dried(self, late: Balance, face: Face, wet: Array) -> Array:
+        """The face at the step's end, dry where the water ended within the step."""
+        if np.all(wet >= 1.0):
+            return late.face_c
+        half = self.grid.top_half_w_m2k
+        h = face.h_w_m2k(late.face_c)
+        dry = (face.drive_w_m2(h) + half * late.temps_c[0]) / (h + half)
+        return np.where(wet < 1.0, dry, late.face_c)
+
+    def _left(
+        self, t_h: float, dt_h: float, dt_s: float, face: Face, cover: CoverState,
+        early: Balance, late: Balance, warmed: Array,
+    ) -> Step:  # fmt: skip
+        """What the step leaves to those who follow it."""
+        grid, temps = self.grid, self.temps
+        bottom_c = grid.bottom_c(temps)
+        foot = blend(late.temps_c[-1], early.temps_c[-1], 1.0 - STAGE)
+        inside_c = temps[: grid.slab].min(axis=0)
+        return Step(
+            t_h=t_h,
+            dt_h=dt_h,
+            surface_c=self.face_c,
+            middle_c=grid.middle_c(temps),
+            bottom_c=bottom_c,
+            coldest_c=np.minimum(np.minimum(self.face_c, bottom_c), inside_c),
+            face=face,
+            cover=cover,
+            evaporation_kg_m2_h=self.lost_kg_m2_h,
+            heat_j_m2=(warmed * grid.capacity_j_m2k[: grid.slab, None]).sum(axis=0),
+            top_j_m2=dt_s * blend(late.flux_w_m2, early.flux_w_m2, 1.0 - STAGE),
+            deep_j_m2=dt_s * grid.deep_w_m2k * (self.deep - foot),
+            field_c=temps,
+        )
+
+
 def march(
     column: Column,
     forcing: Forcing,
@@ -130,7 +202,8 @@ def march(
     covers : iterable of CoverSpell
         What lies over the slab, the same for all columns. [various]
     times_h : sequence of float
-        Instants from ``step_times_h``, beginning with 0. [h]
+        Rising instants, the first 0, with every change of cover among them
+        (``step_times_h``). [h]
     passes : int
         Passes of the face's balance in each stage. [-]
 
@@ -140,64 +213,11 @@ def march(
         The state at each instant, the one at 0 included. [various]
     """
     spells = tuple(covers)
-    grid = layers(column)
-    end_weather = forcing(float(times_h[0]))
-    columns = len(end_weather.air_c)
-    temps, deep = start_c(column, grid, columns)
-    face_c = temps[0].copy()
-    hydrating = _Hydrating(column, temps[: grid.slab])
-    drying = _Drying(column.evaporates, columns)
-    solvers: dict[float, StageSolver] = {}
-    none = np.zeros(columns)
-    cover = cover_state(spells, 0.0)
-    lost = none
-    yield Step(
-        0.0, 0.0, face_c, face_c, face_c, face_c, face_under(end_weather, cover), cover,
-        none, none, none, none, temps,
-    )  # fmt: skip
-    for begin_h, t_h in zip(times_h[:-1], times_h[1:], strict=True):
-        dt_h = float(t_h - begin_h)
-        dt_s = round(dt_h * 3600.0, 6)
-        solver = solvers.setdefault(dt_s, None) or stage_solver(grid, dt_s)  # type: ignore[arg-type]
-        solvers[dt_s] = solver
+    times = np.asarray(times_h, dtype=float)
+    times = times[np.concatenate([[True], np.diff(times) > _SAME_H])]
+    around = forcing(float(times[0]))
+    run = _Run(column, len(around.air_c), passes)
+    yield run.started(around, cover_state(spells, 0.0))
+    for begin_h, t_h in pairwise(times.tolist()):
         cover = cover_state(spells, 0.5 * (begin_h + t_h))
-        start_weather, end_weather = end_weather, forcing(float(t_h))
-        start, end = face_under(start_weather, cover), face_under(end_weather, cover)
-        wet = None
-        if not (drying.over or cover.covered):
-            wet = drying.share(dt_h, face_c, lost)
-        warmed = STAGE * hydrating.warmed_k(dt_h)
-        known = temps.copy()
-        known[: grid.slab] += warmed
-        stage = balance(
-            solver, known, deep, face_between(start, end, STAGE), cover.r_m2k_w,
-            grid.top_half_w_m2k, face_c, wet, passes,
-        )  # fmt: skip
-        known = temps + (1.0 - STAGE) / STAGE * (stage.temps_c - temps)
-        known[: grid.slab] += warmed
-        last = balance(
-            solver, known, deep, end, cover.r_m2k_w,
-            grid.top_half_w_m2k, stage.face_c, wet, passes,
-        )  # fmt: skip
-        temps, face_c = last.temps_c, last.face_c
-        hydrating.age(temps[: grid.slab], dt_h)
-        lost = blend(last.vapour_w_m2, stage.vapour_w_m2, 1.0 - STAGE) * 3600.0 / surface.LATENT_J_KG
-        if not drying.over:
-            drying.dry(dt_h, face_c, lost)
-        bottom_c = grid.bottom_c(temps)
-        foot = blend(last.temps_c[-1], stage.temps_c[-1], 1.0 - STAGE)
-        yield Step(
-            t_h=float(t_h),
-            dt_h=dt_h,
-            surface_c=face_c,
-            middle_c=grid.middle_c(temps),
-            bottom_c=bottom_c,
-            coldest_c=np.minimum(np.minimum(face_c, bottom_c), temps[: grid.slab].min(axis=0)),
-            face=end,
-            cover=cover,
-            evaporation_kg_m2_h=lost,
-            heat_j_m2=(warmed / STAGE * grid.capacity_j_m2k[: grid.slab, None]).sum(axis=0),
-            top_j_m2=dt_s * blend(last.flux_w_m2, stage.flux_w_m2, 1.0 - STAGE),
-            deep_j_m2=dt_s * grid.deep_w_m2k * (deep - foot),
-            field_c=temps,
-        )
+        yield run.step(begin_h, t_h, cover, forcing)

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from curecast.core.heat import surface
 from curecast.core.heat.covers import CoverState
-from curecast.core.heat.layers import StageSolver
+from curecast.core.heat.stages import StageSolver
 
 Array = NDArray[np.float64]
 
@@ -35,6 +35,10 @@ class Face:
     def h_w_m2k(self, face_c: Array) -> Array:
         """Convection and radiation together at a face temperature. [W/m2/K]"""
         return self.convection_w_m2k + surface.radiation_w_m2k(self.around.air_c, face_c)
+
+    def drive_w_m2(self, h_w_m2k: Array) -> Array:
+        """Flux into a bare face at 0 °C. [W/m2]"""
+        return self.around.air_c * h_w_m2k + self.gain_w_m2
 
     def sol_air_c(self, face_c: Array) -> Array:
         """Driving temperature over the face. [°C]"""
@@ -66,42 +70,38 @@ def face_under(around: surface.Surroundings, cover: CoverState) -> Face:
 
 
 def blend(a: Array, b: Array, share: float) -> Array:
-    """``a`` at share 0, ``b`` at share 1; any shape, any unit."""
-    return (1.0 - share) * a + share * b
-
-
-def face_between(start: Face, end: Face, share: float) -> Face:
-    """The driving terms part of the way through a step.
+    """Part of the way from one array to another.
 
     Parameters
     ----------
-    start, end : Face
-        At the ends of the step. [various]
+    a, b : ndarray, same shape
+        At share 0, and at share 1. [any unit]
     share : float
-        How far through, 0..1. [-]
+        How far, 0..1. [-]
 
     Returns
     -------
-    Face
-        Linear between the two. [various]
+    ndarray, same shape
+        Linear between the two. [the same unit]
     """
-    a, b = start.around, end.around
-    return Face(
-        surface.Surroundings(
-            blend(a.air_c, b.air_c, share),
-            blend(a.sky_w_m2, b.sky_w_m2, share),
-            blend(a.sun_w_m2, b.sun_w_m2, share),
-            blend(a.vapour_kpa, b.vapour_kpa, share),
-            blend(a.wind_ms, b.wind_ms, share),
-        ),
-        blend(start.convection_w_m2k, end.convection_w_m2k, share),
-        blend(start.gain_w_m2, end.gain_w_m2, share),
-    )
+    return (1.0 - share) * a + share * b
 
 
 @dataclass(frozen=True)
 class Balance:
-    """A solved stage: all cells [°C], the face [°C], flux into the slab and into vapour [W/m2]."""
+    """A solved stage.
+
+    Parameters
+    ----------
+    temps_c : ndarray, shape (cell, column)
+        All cells. [°C]
+    face_c : ndarray, shape (column,)
+        The top face. [°C]
+    flux_w_m2 : ndarray, shape (column,)
+        Heat into the slab through its face. [W/m2]
+    vapour_w_m2 : ndarray, shape (column,)
+        Heat that leaves the face with water. [W/m2]
+    """
 
     temps_c: Array
     face_c: Array
@@ -149,26 +149,27 @@ def balance(
         The stage's state. [°C, W/m2]
     """
     top = solver.top_row @ known_c + solver.from_deep[0] * deep_c
-    face_c = guess_c
+    lift = solver.top_from_flux
+    face_c, cell_c = guess_c, top
     vapour = slope = np.zeros_like(guess_c)
     for _ in range(passes):
         h = face.h_w_m2k(face_c)
-        u = h / (1.0 + r_m2k_w * h)
-        drive = u * (face.around.air_c + face.gain_w_m2 / h)
+        below = 1.0 + r_m2k_w * h
+        u, drive = h / below, face.drive_w_m2(h) / below
         if wet is not None:
-            vapour, slope = surface.evaporation_w_m2(
-                face_c, face.around.vapour_kpa, face.around.wind_ms
-            )
-            vapour = wet * vapour - wet * slope * face_c
-            slope = wet * slope
-            u = u + slope
-            drive = drive - vapour
+            vapour, slope = _vapour(face, face_c, wet)
+            u, drive = u + slope, drive - vapour
         share = half_w_m2k / (u + half_w_m2k)
-        cell = (top + solver.top_from_flux * share * drive) / (
-            1.0 + solver.top_from_flux * share * u
-        )
-        face_c = (drive + half_w_m2k * cell) / (u + half_w_m2k)
-    flux = half_w_m2k * (face_c - cell)
+        cell_c = (top + lift * share * drive) / (1.0 + lift * share * u)
+        face_c = (drive + half_w_m2k * cell_c) / (u + half_w_m2k)
+    flux = half_w_m2k * (face_c - cell_c)
     temps = solver.carry_and_flux @ np.vstack([known_c, flux[None, :]])
     temps += solver.from_deep[:, None] * deep_c[None, :]
     return Balance(temps, face_c, flux, vapour + slope * face_c)
+
+
+def _vapour(face: Face, face_c: Array, wet: Array) -> tuple[Array, Array]:
+    """Evaporation as a line through its value at a face temperature: at 0 °C, and its slope."""
+    around = face.around
+    heat, slope = surface.evaporation_w_m2(face_c, around.vapour_kpa, around.wind_ms)
+    return wet * (heat - slope * face_c), wet * slope

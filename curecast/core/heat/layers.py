@@ -1,4 +1,4 @@
-"""The column's layers as numbers: slab and soil in cells, and one solved step length."""
+"""The column's layers as numbers: slab and soil in cells, and where they start."""
 
 from __future__ import annotations
 
@@ -17,12 +17,12 @@ from curecast.core.heat.soil import (
     slab_widths,
     start_profile_c,
 )
+from curecast.errors import OutOfRange
 
 Array = NDArray[np.float64]
 
-#: Stage length of the implicit scheme as a share of the step: 1 - 1/sqrt(2).
-STAGE = float(1.0 - 1.0 / np.sqrt(2.0))
-
+#: Thickness of concrete that the column is meant for. [m]
+LEAST_M, MOST_M = 0.05, 1.0
 
 @dataclass(frozen=True)
 class Column:
@@ -47,7 +47,12 @@ class Column:
     evaporates : bool
         Whether a bare fresh face loses water. [-]
     concrete_cells, soil_cells : int
-        Cells of the grid; the first even. [-]
+        Cells of the grid; the first even, both at least 4. [-]
+
+    Raises
+    ------
+    OutOfRange
+        If a length, a resistance or a number of cells is not in its range.
     """
 
     thickness_m: float
@@ -63,6 +68,17 @@ class Column:
     concrete_cells: int = 24
     soil_cells: int = 24
 
+    def __post_init__(self) -> None:
+        if not LEAST_M <= self.thickness_m <= MOST_M:
+            raise OutOfRange(
+                f"a slab of {self.thickness_m} m is outside {LEAST_M} to {MOST_M} m",
+                "a slab is 50 mm to 1 m thick",
+            )
+        if not self.under_r_m2k_w >= 0.0:
+            raise OutOfRange("a thermal resistance cannot be below 0 m2K/W")
+        if self.concrete_cells % 2 or min(self.concrete_cells, self.soil_cells) < 4:
+            raise OutOfRange("the grid wants an even number of cells, at least 4")
+
     @property
     def rise_k(self) -> float:
         """Rise of the concrete if all its heat stayed in and all cement reacted. [K]"""
@@ -72,7 +88,26 @@ class Column:
 
 @dataclass(frozen=True)
 class Layers:
-    """Capacities and conductances of the cells, top first; ``slab`` counts the concrete's."""
+    """Capacities and conductances of the cells, top first.
+
+    Parameters
+    ----------
+    capacity_j_m2k : ndarray, shape (cell,)
+        Heat capacity of each cell. [J/m2/K]
+    between_w_m2k : ndarray, shape (cell - 1,)
+        From each cell's centre to the next. [W/m2/K]
+    top_half_w_m2k : float
+        From the face to the top cell's centre. [W/m2/K]
+    deep_w_m2k : float
+        From the lowest cell's centre to the foot of the soil. [W/m2/K]
+    slab : int
+        How many cells are concrete. [-]
+    soil_depth_m : ndarray, shape (soil cell,)
+        Depth of the soil's cells below the underside. [m]
+    underside_share : float
+        How far the underside lies from the lowest concrete cell's temperature to the highest
+        soil cell's. [-]
+    """
 
     capacity_j_m2k: Array
     between_w_m2k: Array
@@ -83,12 +118,12 @@ class Layers:
     underside_share: float
 
     def bottom_c(self, temps_c: Array) -> Array:
-        """The slab's underside by flux balance, shape (column,)."""
+        """The slab's underside by flux balance, shape (column,). [°C]"""
         above, below = temps_c[self.slab - 1], temps_c[self.slab]
         return np.asarray(above + self.underside_share * (below - above))
 
     def middle_c(self, temps_c: Array) -> Array:
-        """Mid-depth of the slab, shape (column,)."""
+        """Mid-depth of the slab, a face between two even cells, shape (column,). [°C]"""
         half = self.slab // 2
         return np.asarray(0.5 * (temps_c[half - 1] + temps_c[half]))
 
@@ -112,9 +147,8 @@ def layers(column: Column) -> Layers:
     width = np.concatenate([slab, soil])
     is_slab = np.arange(len(width)) < n
     concrete, ground = column.concrete, column.soil
-    half = 0.5 * width / np.where(
-        is_slab, concrete.conductivity_w_mk, ground.conductivity_w_mk
-    )
+    conductivity = np.where(is_slab, concrete.conductivity_w_mk, ground.conductivity_w_mk)
+    half = 0.5 * width / conductivity
     resistance = half[:-1] + half[1:]
     resistance[n - 1] += column.under_r_m2k_w
     return Layers(
@@ -153,49 +187,3 @@ def start_c(column: Column, grid: Layers, columns: int) -> tuple[Array, Array]:
     soil = deep + (ground - deep) * start_profile_c(grid.soil_depth_m, 1.0, 0.0)[:, None]
     slab = np.broadcast_to(placed, (grid.slab, columns))
     return np.vstack([slab, soil]), deep
-
-
-@dataclass(frozen=True)
-class StageSolver:
-    """One stage of one step length, solved once for any right-hand side.
-
-    A stage's temperatures are ``carry @ known + from_flux x flux + from_deep x deep``.
-    """
-
-    carry_and_flux: Array
-    top_row: Array
-    top_from_flux: float
-    from_deep: Array
-
-
-def stage_solver(grid: Layers, dt_s: float) -> StageSolver:
-    """Invert the implicit stage of one step length.
-
-    Parameters
-    ----------
-    grid : Layers
-        The cells. [various]
-    dt_s : float
-        Length of the step, above 0. [s]
-
-    Returns
-    -------
-    StageSolver
-        Dense inverse of the tridiagonal matrix, without the top face. [various]
-    """
-    step = STAGE * dt_s
-    matrix = np.diag(grid.capacity_j_m2k)
-    i = np.arange(len(grid.between_w_m2k))
-    for a, b in ((i, i + 1), (i + 1, i)):
-        matrix[a, a] += step * grid.between_w_m2k
-        matrix[a, b] -= step * grid.between_w_m2k
-    matrix[-1, -1] += step * grid.deep_w_m2k
-    inverse = np.linalg.inv(matrix)
-    carry = inverse * grid.capacity_j_m2k[None, :]
-    flux = step * inverse[:, :1]
-    return StageSolver(
-        carry_and_flux=np.hstack([carry, flux]),
-        top_row=carry[0].copy(),
-        top_from_flux=float(flux[0, 0]),
-        from_deep=step * grid.deep_w_m2k * inverse[:, -1],
-    )

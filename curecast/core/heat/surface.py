@@ -11,6 +11,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from curecast.core.concrete.evaporation import (
+    KMH_PER_MS,
+    SLAB_WIND,
+    _menzel_per_kpa,
+    saturation_kpa,
+)
 from curecast.core.heat.sun import through_cloud
 
 Array = NDArray[np.float64]
@@ -25,7 +31,7 @@ ABSORPTANCE = 0.65
 #: Latent heat of evaporation. [J/kg]
 LATENT_J_KG = 2.45e6
 #: Wind half a metre over open ground as a share of the wind at 10 m: log law, z0 0.03 m.
-WIND_AT_SLAB = 0.48
+WIND_AT_SLAB = SLAB_WIND
 #: Wind inside a heated enclosure. [m/s]
 ENCLOSED_WIND_MS = 0.5
 
@@ -53,32 +59,6 @@ class Surroundings:
     sun_w_m2: Array
     vapour_kpa: Array
     wind_ms: Array
-
-
-def saturation_kpa(temp_c: ArrayLike) -> Array:
-    """Saturation vapour pressure over water.
-
-    Parameters
-    ----------
-    temp_c : array_like, any shape
-        Temperature, -60..60. [°C]
-
-    Returns
-    -------
-    ndarray, same shape
-        Saturation pressure. [kPa]
-
-    References
-    ----------
-    Magnus form with Tetens' constants (from memory).
-
-    Examples
-    --------
-    >>> round(float(saturation_kpa(20.0)), 3)
-    2.338
-    """
-    t = np.asarray(temp_c, dtype=float)
-    return np.asarray(0.6108 * np.exp(17.27 * t / (t + 237.3)))
 
 
 def sky_emissivity(dew_point_c: ArrayLike, cloud: ArrayLike) -> Array:
@@ -158,7 +138,7 @@ def enclosed(around: Surroundings, heat_to_c: float) -> Surroundings:
     Parameters
     ----------
     around : Surroundings
-        Outside the enclosure.
+        Outside the enclosure. [various]
     heat_to_c : float
         Set-point of the heater. [°C]
 
@@ -214,9 +194,7 @@ def radiation_w_m2k(air_c: Array, face_c: Array) -> Array:
     return np.asarray(4.0 * EMISSIVITY * SIGMA * (0.5 * (air_c + face_c) + KELVIN) ** 3)
 
 
-def evaporation_w_m2(
-    face_c: Array, vapour_kpa: Array, wind_ms: Array
-) -> tuple[Array, Array]:
+def evaporation_w_m2(face_c: Array, vapour_kpa: Array, wind_ms: Array) -> tuple[Array, Array]:
     """Heat that evaporation takes from a bare, wet face, and its slope.
 
     Parameters
@@ -240,7 +218,7 @@ def evaporation_w_m2(
     Menzel (1954) as in ACI 305R, SI form of the nomograph (from memory).
     """
     saturated = saturation_kpa(face_c)
-    per_kpa = 0.315 * (0.253 + 0.060 * 3.6 * wind_ms) * LATENT_J_KG / 3600.0
+    per_kpa = _menzel_per_kpa(KMH_PER_MS * wind_ms) * LATENT_J_KG / 3600.0
     heat = per_kpa * (saturated - vapour_kpa)
     slope = per_kpa * saturated * 17.27 * 237.3 / (face_c + 237.3) ** 2
     wet = heat > 0.0

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from curecast.core.heat.surface import saturation_kpa
+from curecast.core.concrete.evaporation import saturation_kpa
 from curecast.core.weather.climate import FORGETTING_H
 from curecast.core.weather.series import SPANS, HourlyWeather
 
