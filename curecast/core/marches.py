@@ -188,6 +188,13 @@ class Rest:
     te20_h: Array
     ttf_c_h: Array
 
+    def first(self, members: int) -> Rest:
+        """The same for the first members. [-]"""
+        if members == self.te20_h.shape[-1]:
+            return self
+        few = (v[..., :members] for v in (self.temp_c, self.te20_h, self.ttf_c_h))
+        return Rest(self.anchors_h, self.at_h, *few)
+
 
 def shared_rest(
     case: Case, weather: Members, starts_h: Array, until_h: float, latitude: float | None

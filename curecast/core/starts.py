@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from curecast.core.histories import Histories
+from curecast.core.edge_check import Suspect, checked_edges
 from curecast.core.marches import EARLY_H, Rest, shared_rest, with_rest
 from curecast.core.openings import Opening, openings
 from curecast.core.protection import Measure
@@ -19,10 +19,16 @@ from curecast.core.rules.cold import (
     judge_warmth,
 )
 from curecast.core.rules.day import judge_drying, judge_heat, judge_hours, judge_rain
-from curecast.core.rules.finding import Finding, overall
+from curecast.core.rules.finding import Finding, Start, overall
 from curecast.core.rules.limits import KEPT
-from curecast.core.trials import Least, Told, least_measures
-from curecast.core.weekly import Candidate, Week, run_starts, start_of
+from curecast.core.trials import (
+    TRIAL_MEMBERS,
+    Least,
+    Told,
+    hopelessly_late,
+    least_measures,
+)
+from curecast.core.weekly import Candidate, Week, few_members, run_starts, start_of
 
 __all__ = ["HORIZON_H", "Candidate", "Judged", "Week", "judge_starts"]
 
@@ -90,7 +96,8 @@ def judge_starts(
     list of Judged
         One a candidate, in the same order. [various]
     """
-    least = least_measures(week, candidates, lambda share: told(0.4 * share))
+    few = few_members(week, TRIAL_MEMBERS)
+    least = least_measures(few, candidates, lambda share: told(0.4 * share))
     usable = [m for m in week.measures if m.at_hand]
     waiting: list[list[int]] = [[] for _ in usable]
     for i, chosen in least.items():
@@ -99,10 +106,14 @@ def judge_starts(
     rest = shared_rest(week.case, week.weather, starts, HORIZON_H, week.case.exposure.latitude)
     judged: dict[int, Judged] = {}
     for level, measure in enumerate(usable):
-        group = waiting[level]
-        picked = [candidates[i] for i in group]
-        for i, past in zip(group, run_starts(week, picked, measure, EARLY_H), strict=True):
-            judged[i] = _judged(week, candidates[i], measure, past, rest, least[i])
+        # A start that ends hours after the crew's day is lost already: few members serve it.
+        late = [i for i in waiting[level] if hopelessly_late(week.case, candidates[i])]
+        group = [i for i in waiting[level] if i not in late]
+        for part, share in ((late, few), (group, week)):
+            run = _run(share, [candidates[i] for i in part], measure)
+            for i, (start, frost) in zip(part, run, strict=True):
+                judged[i] = _judged(share, candidates[i], measure, start, frost, rest, least[i])
+        for i in group:
             kept = judged[i].frost.finding.verdict == KEPT
             if not kept and least[i].keeps and level + 1 < len(usable):
                 waiting[level + 1].append(i)  # the trial was too kind: one level more
@@ -110,16 +121,39 @@ def judge_starts(
     return [judged[i] for i in range(len(candidates))]
 
 
+def _run(
+    week: Week, candidates: Sequence[Candidate], measure: Measure
+) -> list[tuple[Start, Frost]]:
+    """Run starts under one measure; those that look safe are checked at their edge."""
+    starts = [
+        start_of(week, candidate, measure, past)
+        for candidate, past in zip(
+            candidates, run_starts(week, candidates, measure, EARLY_H), strict=True
+        )
+    ]
+    frosts = [judge_frost(start, week.strengths) for start in starts]
+    safe = [
+        i
+        for i, frost in enumerate(frosts)
+        if frost.finding.verdict == KEPT and not hopelessly_late(week.case, candidates[i])
+    ]
+    suspects = [Suspect(starts[i], frosts[i]) for i in safe]
+    checked = checked_edges(week, suspects, measure.spells, warm=measure.warm_mix)
+    for i, frost in zip(safe, checked, strict=True):
+        frosts[i] = frost
+    return list(zip(starts, frosts, strict=True))
+
+
 def _judged(
     week: Week,
     candidate: Candidate,
     measure: Measure,
-    past: Histories,
+    start: Start,
+    frost: Frost,
     rest: Rest,
     least: Least,
 ) -> Judged:
-    start = start_of(week, candidate, measure, past)
-    frost = judge_frost(start, week.strengths)
+    past = start.past
     findings = [
         frost.finding,
         judge_ground(start),
@@ -130,7 +164,7 @@ def _judged(
         judge_drying(start),
         judge_uncovering(start),
     ]
-    whole = with_rest(past, rest, start.origin_h, HORIZON_H)
+    whole = with_rest(past, rest.first(len(week.strengths.z)), start.origin_h, HORIZON_H)
     return Judged(
         candidate=candidate,
         origin_h=start.origin_h,

@@ -9,9 +9,8 @@ from curecast.core.case import FINISHING_H, Case
 from curecast.core.concrete.setting import finishing_start_h_at
 from curecast.core.protection import Measure
 from curecast.core.rules.cold import judge_frost
-from curecast.core.rules.finding import Start
 from curecast.core.rules.limits import KEPT
-from curecast.core.weekly import WARM_TO_C, Candidate, Week, few_members, run_starts, start_of
+from curecast.core.weekly import WARM_TO_C, Candidate, Week, run_starts, start_of
 
 Told = Callable[[float], None]
 
@@ -50,7 +49,7 @@ def least_measures(week: Week, candidates: Sequence[Candidate], told: Told) -> d
     Parameters
     ----------
     week : Week
-        What all starts share. [various]
+        What all starts share, with few members. [various]
     candidates : sequence of Candidate
         The starts. [h]
     told : callable
@@ -62,16 +61,15 @@ def least_measures(week: Week, candidates: Sequence[Candidate], told: Told) -> d
         By index of the candidate. A start that would end hours after the crew's day however
         warm it is placed is not tried further. [-]
     """
-    small = few_members(week, TRIAL_MEMBERS)
     searching = list(range(len(candidates)))
     found: dict[int, Least] = {}
     nearest: dict[int, tuple[float, Measure]] = {}
     for level, measure in enumerate(week.measures):
         picked = [candidates[i] for i in searching]
         still: list[int] = []
-        for i, past in zip(searching, run_starts(small, picked, measure, TRIAL_H), strict=True):
-            start = start_of(small, candidates[i], measure, past)
-            finding = judge_frost(start, small.strengths).finding
+        for i, past in zip(searching, run_starts(week, picked, measure, TRIAL_H), strict=True):
+            start = start_of(week, candidates[i], measure, past)
+            finding = judge_frost(start, week.strengths).finding
             chance = 1.0 if finding.chance is None else finding.chance
             if measure.at_hand and (i not in nearest or chance < nearest[i][0] - _NEARER):
                 nearest[i] = (chance, measure)
@@ -79,7 +77,7 @@ def least_measures(week: Week, candidates: Sequence[Candidate], told: Told) -> d
                 found[i] = Least(measure, True)
             elif finding.verdict == KEPT:
                 found[i] = Least(nearest[i][1], False, measure)
-            elif not (level == 0 and _hopelessly_late(week.case, start)):
+            elif not (level == 0 and hopelessly_late(week.case, candidates[i])):
                 still.append(i)
         searching = still
         told((level + 1) / len(week.measures))
@@ -90,7 +88,20 @@ def least_measures(week: Week, candidates: Sequence[Candidate], told: Told) -> d
     return found
 
 
-def _hopelessly_late(case: Case, start: Start) -> bool:
-    """Whether even concrete landing at 13 °C would be finished long after the crew's day."""
+def hopelessly_late(case: Case, candidate: Candidate) -> bool:
+    """Whether even concrete landing at 13 °C would be finished long after the crew's day.
+
+    Parameters
+    ----------
+    case : Case
+        The slab. [various]
+    candidate : Candidate
+        The start. [h]
+
+    Returns
+    -------
+    bool
+        More than two hours after it. [-]
+    """
     warm_h = case.placing_h + float(finishing_start_h_at(WARM_TO_C)) + FINISHING_H
-    return start.start_h + warm_h > start.crew_until_h + _LATE_H
+    return candidate.start_h + warm_h > candidate.crew_until_h + _LATE_H
