@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 from curecast.core.aging import Ages, equivalent_age_h, temperature_time_c_h
 from curecast.core.concrete.evaporation import KMH_PER_MS, reported_kg_m2_h, saturation_kpa
 from curecast.core.concrete.setting import _set_rate, finishing_start_h_at
-from curecast.core.heat.step import Step
 from curecast.core.heat.edge_screen import edge_share, screened_edge_c
+from curecast.core.heat.step import Step
 
 Array = NDArray[np.float64]
 

@@ -8,22 +8,21 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from curecast.core.batches import CELLS, column_of
 from curecast.core.case import Case
 from curecast.core.correction import Measured, Site, followed, learned, modelled_c, prior_site
+from curecast.core.ground import day_mean_c, deep_c, ground_c
 from curecast.core.heat.column import march
 from curecast.core.heat.covers import CoverSpell, switch_times_h
 from curecast.core.heat.forcing import MemberForcing
-from curecast.core.heat.layers import Column
 from curecast.core.heat.stepping import step_times_h
 from curecast.core.histories import EDGE, SURFACE, Histories, collect
-from curecast.core.marches import day_mean_c, deep_c, ground_c
 from curecast.core.weather.ensemble import Members
 
 Array = NDArray[np.float64]
 
 #: Steps of a tracked slab: (until h, longest step in min).
 _PLAN = ((24.0, 10.0), (72.0, 20.0), (672.0, 60.0), (1e9, 120.0))
-_CELLS = 16
 
 
 @dataclass(frozen=True)
@@ -63,7 +62,14 @@ class Pour:
 class Tracked:
     """A slab's history and future, and what the readings taught.
 
-    ``misfit_k`` are reading minus the uncorrected model's mean, one a reading. [K]
+    Parameters
+    ----------
+    past : Histories
+        Corrected, and carried on. [various]
+    site : Site
+        What each member believes of site and mix. [K, -, -]
+    misfit_k : ndarray, shape (reading,)
+        Reading minus the mean of the uncorrected model. [K]
     """
 
     past: Histories
@@ -84,23 +90,12 @@ def _run(
     exposure = replace(case.exposure, air_offset_k=site.offset_k, swing=site.swing)
     own = replace(case, exposure=exposure, placed_c=pour.placed_c)
     start = np.array([pour.start_h])
-    placed = own.placed_at_c(day_mean_c(own, weather, start))
-    column = Column(
-        thickness_m=case.thickness_m,
-        hydration=case.hydration,
-        placed_c=placed[0],
-        ground_c=ground_c(own, weather, start)[0],
-        deep_c=deep_c(case, weather, latitude),
-        under_r_m2k_w=case.under_r_m2k_w,
-        concrete=case.concrete,
-        soil=case.soil,
-        heat_scale=site.heat,
-        evaporates=case.evaporates,
-        concrete_cells=_CELLS,
-        soil_cells=_CELLS,
-    )
+    placed = own.placed_at_c(day_mean_c(own, weather, start))[0]
+    ground, deep = ground_c(own, weather, start)[0], deep_c(case, weather, latitude)
+    column = column_of(case, placed, ground, deep, CELLS, site.heat)
     forcing = MemberForcing(weather, exposure, np.array([pour.origin_h]))
-    times = step_times_h(until_h, switch_times_h(pour.spells, until_h), plan=_PLAN)
+    switches = [*switch_times_h(pour.spells, until_h), pour.strip_at_h]
+    times = step_times_h(until_h, switches, _PLAN, weather_hour_h=-pour.origin_h)
     steps = march(column, forcing, pour.spells, times)
     return collect(
         steps, strip_at_h=pour.strip_at_h, floats_from_h=pour.placed_h, enough=enough
@@ -146,7 +141,8 @@ def track(
     """
     count = weather.air_c.shape[1] - 1
     exposure = case.exposure
-    site = prior_site(count, seed, float(np.mean(exposure.air_offset_k)), float(np.mean(exposure.swing)))
+    offset_k, swing = np.mean(exposure.air_offset_k), np.mean(exposure.swing)
+    site = prior_site(count, seed, float(offset_k), float(swing))
     least_h = (float(measured.t_h.max()) if len(measured) else 0.0) + 240.0
 
     def ripe(t_h: float, te20_h: Array) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from curecast.core.heat.surface import ABSORPTANCE
+from curecast.errors import OutOfRange
 
 #: Share of its resistance that a wet or wind-lifted blanket keeps (ASSUMED).
 WET_SHARE = 1.0 / 3.0
@@ -22,13 +23,18 @@ class CoverSpell:
     from_h, to_h : float
         When it lies on, after the start. [h]
     laps : bool
-        Whether it hangs 300 mm over the edge and down its side.
+        Whether it hangs 300 mm over the edge and down its side. [-]
     heat_to_c : float or None
         Set-point of a heated enclosure; None for a plain cover. [°C]
     absorptance : float
         Solar absorptance of the outer face, 0..1. [-]
     wet : bool
-        Wet or lifted by wind: a third of the resistance is left (ASSUMED).
+        Wet or lifted by wind: a third of the resistance is left (ASSUMED). [-]
+
+    Raises
+    ------
+    OutOfRange
+        If a resistance is below 0, or an absorptance outside 0..1.
     """
 
     r_m2k_w: float
@@ -39,10 +45,30 @@ class CoverSpell:
     absorptance: float = ABSORPTANCE
     wet: bool = False
 
+    def __post_init__(self) -> None:
+        if not self.r_m2k_w >= 0.0:
+            raise OutOfRange("a cover's thermal resistance cannot be below 0 m2K/W")
+        if not 0.0 <= self.absorptance <= 1.0:
+            raise OutOfRange("a cover's solar absorptance runs from 0 to 1")
+
 
 @dataclass(frozen=True)
 class CoverState:
-    """All that lies over the slab at one time; ``covered`` is False when it is bare."""
+    """All that lies over the slab at one time.
+
+    Parameters
+    ----------
+    r_m2k_w : float
+        Resistance of all covers together, 0 when bare. [m2K/W]
+    laps : bool
+        Whether one of them hangs over the edge and down. [-]
+    heat_to_c : float or None
+        Set-point of a heated enclosure. [°C]
+    absorptance : float
+        Solar absorptance of the outer face, 0..1. [-]
+    covered : bool
+        False when the slab is bare. [-]
+    """
 
     r_m2k_w: float
     laps: bool
@@ -60,7 +86,7 @@ def cover_state(spells: Iterable[CoverSpell], t_h: float) -> CoverState:
     Parameters
     ----------
     spells : iterable of CoverSpell
-        The plan.
+        The plan. [various]
     t_h : float
         Time after the start. [h]
 
@@ -88,7 +114,7 @@ def switch_times_h(spells: Iterable[CoverSpell], horizon_h: float) -> list[float
     Parameters
     ----------
     spells : iterable of CoverSpell
-        The plan.
+        The plan. [various]
     horizon_h : float
         End of the look ahead. [h]
 

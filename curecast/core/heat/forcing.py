@@ -41,6 +41,8 @@ class Exposure:
 class MemberForcing:
     """Surroundings of every (start, member) pair, the members running fastest.
 
+    Before its first hour the weather stands as at the first, after its last as at the last.
+
     Parameters
     ----------
     weather : Members

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from curecast.errors import OutOfRange
+
 Array = NDArray[np.float64]
 
 #: Depth of soil below the slab's underside, ending on the deep temperature. [m]
@@ -15,11 +17,30 @@ SOIL_DEPTH_M = 2.0
 
 @dataclass(frozen=True)
 class Material:
-    """Conductivity [W/m/K], density [kg/m3] and specific heat [J/kg/K] of a layer."""
+    """What a layer is made of.
+
+    Parameters
+    ----------
+    conductivity_w_mk : float
+        Thermal conductivity. [W/m/K]
+    density_kg_m3 : float
+        Density. [kg/m3]
+    specific_heat_j_kgk : float
+        Specific heat. [J/kg/K]
+
+    Raises
+    ------
+    OutOfRange
+        If one of them is not above 0.
+    """
 
     conductivity_w_mk: float
     density_kg_m3: float
     specific_heat_j_kgk: float
+
+    def __post_init__(self) -> None:
+        if not min(self.conductivity_w_mk, self.density_kg_m3, self.specific_heat_j_kgk) > 0.0:
+            raise OutOfRange("conductivity, density and specific heat must be above 0")
 
     @property
     def capacity_j_m3k(self) -> float:
