@@ -19,7 +19,7 @@ from curecast.report.pictures.marks import STATE_MEANS, STATE_WORDS, in_line, st
 from curecast.report.pictures.sheet import NARROW, WIDE, Shape
 from curecast.report.pictures.starts import week_picture
 from curecast.report.pictures.strength import growth_of, strength_picture
-from curecast.report.pictures.temperature import is_long, temperature_picture
+from curecast.report.pictures.temperature import is_followed, is_long, temperature_picture
 from curecast.report.readings import LISTED, reading_rows
 from curecast.report.slab_facts import log_rows, slab_facts, standing_lists
 from curecast.report.week_facts import best_dates, day_rows, week_facts, would_work
@@ -90,7 +90,9 @@ def render_slab(
         lists=lists,
         frozen=answer.frozen_early,
         pictures={
-            "temperature": _both(lambda s: temperature_picture(answer, s, system)),
+            "temperature": _both(lambda s: temperature_picture(answer, s, system))
+            if is_followed(answer)
+            else None,
             "history": _both(lambda s: history_picture(answer, s, system))
             if is_long(answer)
             else None,

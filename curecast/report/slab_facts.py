@@ -94,7 +94,7 @@ def _age_words(answer: SlabAnswer) -> str:
 def _temperature_words(answer: SlabAnswer, units: str) -> str:
     now = temperatures_now(answer)
     if all(value is None for value in now.values()):
-        return "not followed so far: every hold's strength was reached before"
+        return "not followed this far"
     return ", ".join(f"{p} {show_quantity(v, 'temperature', units)}" for p, v in now.items())
 
 

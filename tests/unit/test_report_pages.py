@@ -263,6 +263,13 @@ def test_an_old_slab_gets_its_history_by_days() -> None:
     assert "day by day" not in Page(slab_page(young())).text
 
 
+def test_a_slab_that_is_no_longer_followed_says_so() -> None:
+    html = slab_page(far_on())
+    assert "not followed this far" in Page(html).text
+    assert 'id="temperature-wide-title"' not in html
+    assert 'id="temperature-wide-title"' in slab_page(old())
+
+
 def test_sources_and_versions_are_named() -> None:
     text = Page(slab_page(young(), forecast=weather(7.0, 7))).text
     for wanted in ("a made-up source", "curecast 9.9", "America/New_York", "54 h ago"):

@@ -17,7 +17,7 @@ from curecast.report.pictures.elements import Array, line, together, width_of, w
 from curecast.report.pictures.sheet import TYPE, Shape
 
 _DAY_LABEL = 46.0
-_EVERY = (1, 2, 7, 14, 28)
+_EVERY = (1, 2, 7, 14, 28, 56, 112)
 #: What people see on an axis, by kind and system of units: unit in `KINDS`, its sign.
 _UNITS = {
     "temperature": {"si": ("C", "°C"), "us": ("F", "°F")},
@@ -161,7 +161,7 @@ def time_axis(frame: Frame, foot: float | None = None) -> Markup:
 
 
 def _is_named(at: float, nights: Sequence[float], every: int, zone: str | None) -> bool:
-    """Whether a midnight gets a label: every second, or Mondays one, two or four weeks apart."""
+    """Whether a midnight gets a label: every second, or Mondays some weeks apart."""
     if every == 2:
         return nights.index(at) % 2 == 0
     mondays = [n for n in nights if to_local(from_unix_h(n), zone).weekday() == 0]

@@ -75,7 +75,8 @@ def _row(frame: Frame, y: float, name: str, hold: HoldAnswer, now_h: float) -> M
         parts.append(line(close, y - 5, close, y + 5, "window"))
     x = frame.x(end)
     if far:
-        parts.append(words(frame.right - 4, y - 5, BEYOND, "halo", "end"))
+        above = 5.0 if math.isfinite(hold.likely_h) else -4.0
+        parts.append(words(frame.right - 4, y - above, BEYOND, "halo", "end"))
         return together(parts)
     parts.append(state_mark(hold.state, x, y, 5.0))
     text = short_date(hold.count_on_h, frame.zone)

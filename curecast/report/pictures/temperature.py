@@ -33,7 +33,7 @@ from curecast.report.pictures.elements import (
     words,
 )
 from curecast.report.pictures.marks import READING_WORDS, reading_mark
-from curecast.report.pictures.sheet import Shape, legend, picture, sample_line
+from curecast.report.pictures.sheet import NARROW, Shape, legend, picture, sample_line
 
 #: How far the outlook goes beyond now at least and at most. [h]
 _AHEAD_H, _FAR_H = 72.0, 240.0
@@ -53,6 +53,11 @@ def forecast_end_h(weather: HourlyWeather) -> float | None:
 def is_long(answer: SlabAnswer) -> bool:
     """Whether the slab is too old for one picture of every hour."""
     return answer.now_h - answer.record.start_h > _LONG_H
+
+
+def is_followed(answer: SlabAnswer) -> bool:
+    """Whether the history reaches into the days that would be drawn."""
+    return span_of(answer, NARROW)[0] < answer.origin_h + float(answer.past.t_h[-1]) - 12.0
 
 
 def span_of(answer: SlabAnswer, shape: Shape) -> tuple[float, float]:
@@ -125,7 +130,7 @@ def temperature_picture(answer: SlabAnswer, shape: Shape, units: str) -> Markup:
 def _told(likely: Array, units: str) -> str:
     """What the lines say, for those who do not see them."""
     if not len(likely):
-        return "The slab is not followed so far."
+        return "The slab is not followed this far."
     ranges = ", ".join(
         f"{PLACES[i]} between {likely[:, i].min():.0f} and {likely[:, i].max():.0f}"
         for i in (SURFACE, MIDDLE, EDGE)
