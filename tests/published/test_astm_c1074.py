@@ -14,7 +14,9 @@ from curecast.core.concrete.ages import (
     gamma_constant,
     temperature_time_factor,
 )
+from tests.validation.rows import Agree
 
+SOURCE = "ASTM C1074"
 Q5000 = 5000.0 * 8.314  # J/mol; Q = 5000 K where it was not measured
 
 # Rates, computed: T, Q 5000 at 20 °C, 40 kJ at 20 °C, datum 0, datum -10, Q 5000 and 40 kJ at 23.
@@ -33,20 +35,27 @@ RATES = [
 
 
 @pytest.mark.parametrize("row", RATES, ids=lambda row: f"{row[0]}C")
-def test_rates(row: tuple[float, ...]) -> None:
+def test_rates(agree: Agree, row: tuple[float, ...]) -> None:
     t, q20, ea20, datum_0, datum_minus_10, q23, ea23 = row
-    assert float(gamma_constant(t, Q5000, 20.0)) == pytest.approx(q20, abs=5e-5)
-    assert float(gamma_constant(t, 40_000.0, 20.0)) == pytest.approx(ea20, abs=5e-5)
-    assert float(gamma_constant(t, Q5000, 23.0)) == pytest.approx(q23, abs=5e-5)
-    assert float(gamma_constant(t, 40_000.0, 23.0)) == pytest.approx(ea23, abs=5e-5)
-    for datum, printed in ((0.0, datum_0), (-10.0, datum_minus_10)):
-        days = age_days_at_20_from_ttf(temperature_time_factor([t], 24.0, datum), datum)
-        assert float(days[0]) == pytest.approx(printed, abs=5e-4)
+    ours = [gamma_constant(t, ea, at) for at in (20.0, 23.0) for ea in (Q5000, 40_000.0)]
+    agree(
+        f"rate at {t} °C, Q 5000 K and 40 kJ/mol, at 20 and 23 °C",
+        SOURCE, [q20, ea20, q23, ea23], ours, 5e-5, "h/h", "computed",
+    )  # fmt: skip
+    days = [
+        age_days_at_20_from_ttf(temperature_time_factor([t], 24.0, datum), datum)[0]
+        for datum in (0.0, -10.0)
+    ]
+    agree(
+        f"a day at {t} °C over data of 0 and -10 °C, as days at 20 °C",
+        SOURCE, [datum_0, datum_minus_10], days, 5e-4, "d", "computed",
+    )  # fmt: skip
 
 
-def test_rate_at_5_c_uses_273_15() -> None:
+def test_rate_at_5_c_uses_273_15(agree: Agree) -> None:
     # 273 for 273.15 would give 0.39821.
-    assert float(gamma_constant(5.0, Q5000)) == pytest.approx(0.39860, abs=5e-6)
+    ours = gamma_constant(5.0, Q5000)
+    agree("rate at 5 °C, kelvin from 273.15", SOURCE, 0.39860, [ours], 5e-6, "h/h", "computed")
 
 
 # Readings at the ends of intervals, the mean of both ends used; computed.
@@ -69,58 +78,73 @@ COLD = {
 
 
 @pytest.mark.parametrize(
-    ("hours", "readings", "table"),
-    [(MILD_H, MILD_C, MILD), (COLD_H, COLD_C, COLD)],
-    ids=["mild", "cold"],
+    ("history", "hours", "readings", "table"),
+    [("mild, 72 h", MILD_H, MILD_C, MILD), ("cold, 48 h", COLD_H, COLD_C, COLD)],
 )
 def test_worked_histories(
-    hours: list[float], readings: list[float], table: dict[str, list[float]]
+    agree: Agree,
+    history: str,
+    hours: list[float],
+    readings: list[float],
+    table: dict[str, list[float]],
 ) -> None:
     step = np.diff(hours)
     mean = (np.array(readings[1:]) + np.array(readings[:-1])) / 2.0
     for datum, name in ((-10.0, "M(-10)"), (0.0, "M(0)")):
         factor = temperature_time_factor(mean, step, datum)
-        np.testing.assert_allclose(factor, table[name], rtol=0, atol=0.5)
+        what = f"worked history, {history}: {name}"
+        agree(what, SOURCE, table[name], factor, 0.5, "°C h", "computed")
     for ea, name in ((Q5000, "Q5000"), (40_000.0, "40 kJ")):
         age = equivalent_age(mean, step, lambda t, ea=ea: gamma_constant(t, ea, 23.0))
-        np.testing.assert_allclose(age, table[name], rtol=0, atol=5.1e-4)
+        what = f"worked history, {history}: equivalent age at 23 °C, {name}"
+        agree(what, SOURCE, table[name], age, 5.1e-4, "h", "computed")
 
 
 @pytest.mark.parametrize(
     ("hours", "minus_10", "zero"),
     [(24, 792, 552), (72, 2376, 1656), (168, 5544, 3864), (672, 22_176, 15_456)],
 )
-def test_standard_curing_at_23_c(hours: float, minus_10: float, zero: float) -> None:
-    assert float(temperature_time_factor([23.0], hours, -10.0)[0]) == minus_10
-    assert float(temperature_time_factor([23.0], hours)[0]) == zero
+def test_standard_curing_at_23_c(agree: Agree, hours: float, minus_10: float, zero: float) -> None:
+    ours = [temperature_time_factor([23.0], hours, datum)[0] for datum in (-10.0, 0.0)]
+    what = f"{hours} h at 23 °C over data of -10 and 0 °C"
+    agree(what, SOURCE, [minus_10, zero], ours, 0.0, "°C h", "computed")
 
 
-def test_twelve_hours_at_50_f() -> None:
-    assert float(temperature_time_factor([10.0], 12.0, -10.0)[0]) == 240.0
-    assert float(temperature_time_factor([10.0], 12.0)[0]) == 120.0
+def test_twelve_hours_at_50_f(agree: Agree) -> None:
+    ours = [temperature_time_factor([10.0], 12.0, datum)[0] for datum in (-10.0, 0.0)]
+    what = "12 h at 10 °C over data of -10 and 0 °C"
+    agree(what, SOURCE, [240.0, 120.0], ours, 0.0, "°C h", "computed")
 
 
-def test_28_days_at_18_c_with_plowmans_datum() -> None:
-    # 19 488 °C h, which Plowman's tables round to 19 800: seen on a teaching page, no standard.
-    assert float(temperature_time_factor([18.0], 672.0, -11.0)[0]) == 19_488.0
+def test_28_days_at_18_c_with_plowmans_datum(agree: Agree) -> None:
+    # 19 488 °C h, which Plowman's tables round to 19 800.
+    ours = temperature_time_factor([18.0], 672.0, -11.0)
+    what = "28 d at 18 °C over Plowman's datum of -11 °C"
+    agree(what, "Plowman's maturity on a teaching page", 19_488, ours, 0.0, "°C h", "supplier")
 
 
-def test_iowa_materials_im_383() -> None:
-    # Iowa DOT Materials IM 383: M = sum (T + 10) dt.
-    assert temperature_time_factor([25.0, 15.0], 1.0, -10.0).tolist() == [35.0, 60.0]
+def test_iowa_materials_im_383(agree: Agree) -> None:
+    # M = sum (T + 10) dt.
+    ours = temperature_time_factor([25.0, 15.0], 1.0, -10.0)
+    what = "an hour at 25 and one at 15 °C, by its formula"
+    agree(what, "Iowa DOT Materials IM 383", [35.0, 60.0], ours, 0.0, "°C h", "computed")
 
 
-def test_daily_mean_under_counts() -> None:
+def test_daily_mean_under_counts(agree: Agree) -> None:
     # A day of 10 ± 10 °C: 0.5953 against 0.5475 at its mean; computed.
     hour = (np.arange(2400) + 0.5) / 100.0
     swing = 10.0 + 10.0 * np.sin(2 * np.pi * hour / 24.0)
     age = equivalent_age(swing, 0.01, lambda t: gamma_constant(t, Q5000, 20.0))
-    assert float(age[-1]) / 24.0 == pytest.approx(0.5953, abs=5e-5)
+    what = "mean rate of a day of 10 ± 10 °C, Q 5000 K"
+    agree(what, SOURCE, 0.5953, age[-1] / 24.0, 5e-5, "h/h", "computed")
 
 
-def test_clipping_step_by_step() -> None:
+def test_clipping_step_by_step(agree: Agree) -> None:
     # 5 ± 10 °C over the datum 0: 6.090 an hour clipped, 5.000 not; over -10: 15.0. Computed.
     hour = (np.arange(2400) + 0.5) / 100.0
     swing = 5.0 + 10.0 * np.sin(2 * np.pi * hour / 24.0)
-    assert float(temperature_time_factor(swing, 0.01)[-1]) / 24 == pytest.approx(6.090, abs=5e-4)
-    assert float(temperature_time_factor(swing, 0.01, -10.0)[-1]) / 24 == pytest.approx(15.0)
+    clipped = temperature_time_factor(swing, 0.01)[-1] / 24
+    whole = temperature_time_factor(swing, 0.01, -10.0)[-1] / 24
+    what = "a day of 5 ± 10 °C, clipped at {} °C, an hour"
+    agree(what.format(0), SOURCE, 6.090, clipped, 5e-4, "°C h", "computed")
+    agree(what.format(-10), SOURCE, 15.0, whole, 1.5e-5, "°C h", "computed")
