@@ -49,6 +49,9 @@ def last_seen(answer: SlabAnswer) -> dict[str, object]:
 def changed(answer: SlabAnswer, placement_id: str, changes: Sequence[HoldChange]) -> list[Finding]:
     """Holds whose last recorded move is to be told, as long as the slab still stands so.
 
+    Told from the record, whoever put the move there: a crash after the recording, or a look
+    by hand between two passes, loses no news.
+
     Parameters
     ----------
     answer : SlabAnswer
