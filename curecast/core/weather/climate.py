@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from curecast.core.weather.series import SPANS, HourlyWeather
 
@@ -15,18 +15,23 @@ Array = NDArray[np.float64]
 FORGETTING_H = 67.0
 #: Half the yearly swing of the mean, per degree of latitude, at most 14 K (ASSUMED). [K]
 _SWING_K_PER_DEG = 0.27
+_SWING_MOST_K = 14.0
 #: Coldest day of a northern year, counted from 1 January (common knowledge). [d]
 _COLDEST_DAY = 20.0
 #: Latitude that stands in when the place is unknown (ASSUMED). [deg]
 _STAND_IN_LATITUDE = 45.0
+#: Hours at the end of what is known that make the mean day. [h]
+_KNOWN_H = 240
+#: Where the source is silent (ASSUMED): air over dew point, wind, cloud. [K, m/s, -]
+_DEPRESSION_K, _WIND_MS, _CLOUD = 4.0, 3.0, 0.5
 
 
-def seasonal_k(unix_h: Array, latitude: float | None) -> Array:
+def seasonal_k(unix_h: ArrayLike, latitude: float | None) -> Array:
     """How far the season stands above or below the yearly mean.
 
     Parameters
     ----------
-    unix_h : ndarray, any shape
+    unix_h : array_like, any shape
         Hours since 1970-01-01T00:00 UTC. [h]
     latitude : float or None
         North positive; 45° stands in. [deg]
@@ -37,21 +42,10 @@ def seasonal_k(unix_h: Array, latitude: float | None) -> Array:
         Deviation from the yearly mean, ASSUMED: 0.27 K per degree of latitude, 14 K at most. [K]
     """
     degrees = _STAND_IN_LATITUDE if latitude is None else latitude
-    half = np.clip(_SWING_K_PER_DEG * abs(degrees), 0.0, 14.0)
+    half = min(_SWING_K_PER_DEG * abs(degrees), _SWING_MOST_K)
     day = np.asarray(unix_h, dtype=float) / 24.0 % 365.2425
     turn = np.cos(2.0 * np.pi * (day - _COLDEST_DAY) / 365.2425)
     return np.asarray(-half * turn * (1.0 if degrees >= 0.0 else -1.0))
-
-
-def _mean_day(values: Array, hours: NDArray[np.int64]) -> Array:
-    """Mean by hour of the UTC day over whole days from the end, smoothed over three hours."""
-    whole = len(values) // 24 * 24
-    if whole < 24:
-        return np.full(24, float(np.mean(values)))
-    tail = values[-whole:].reshape(-1, 24).mean(axis=0)
-    day = np.empty(24)
-    day[hours[-whole:][:24] % 24] = tail
-    return np.asarray((np.roll(day, 1) + day + np.roll(day, -1)) / 3.0)
 
 
 def extended(
@@ -80,38 +74,62 @@ def extended(
     missing = until_h - weather.end_h
     if missing <= 0:
         return weather
-    hours = np.arange(weather.start_h, weather.end_h + 1)
     ahead = np.arange(weather.end_h + 1, until_h + 1)
-    tail = slice(-min(len(hours), 240), None)
-    air = weather.air_c[tail]
-    known = _mean_day(air, hours[tail])
-    if normal_c is not None:
-        known = known - known.mean() + normal_c
-    middle = seasonal_k(hours[tail], latitude).mean()
-    normal = known[ahead % 24] + seasonal_k(ahead, latitude) - middle
-    now = known[weather.end_h % 24] + float(seasonal_k(hours[-1:], latitude)[0]) - middle
     fading = np.exp(-(ahead - weather.end_h) / FORGETTING_H)
-    new_air = normal + (weather.air_c[-1] - now) * fading
-    depression = weather.air_c - weather.dew_point_c
-    mean_depression = _mean_known(depression, 4.0)
+    air = _air_ahead_c(weather, ahead, fading, latitude, normal_c)
+    depression = _fading_to_mean(weather.air_c - weather.dew_point_c, fading, _DEPRESSION_K)
+    silent = np.full(missing, np.nan)
+    span = np.full(missing, SPANS.index("climatology"), dtype=np.int8)
+
+    def carried(known: Array, more: Array) -> Array:
+        return np.concatenate([known, more])
+
     return replace(
         weather,
-        air_c=np.concatenate([weather.air_c, new_air]),
-        dew_point_c=np.concatenate([weather.dew_point_c, new_air - mean_depression]),
-        wind_ms=_carried(weather.wind_ms, missing, 3.0),
-        cloud=_carried(weather.cloud, missing, 0.5),
-        rain_mm=np.concatenate([weather.rain_mm, np.full(missing, np.nan)]),
-        chance_rain=np.concatenate([weather.chance_rain, np.full(missing, np.nan)]),
-        span=np.concatenate(
-            [weather.span, np.full(missing, SPANS.index("climatology"), dtype=np.int8)]
-        ),
+        air_c=carried(weather.air_c, air),
+        dew_point_c=carried(weather.dew_point_c, air - depression),
+        wind_ms=carried(weather.wind_ms, _fading_to_mean(weather.wind_ms, fading, _WIND_MS)),
+        cloud=carried(weather.cloud, _fading_to_mean(weather.cloud, fading, _CLOUD)),
+        rain_mm=carried(weather.rain_mm, silent),
+        chance_rain=carried(weather.chance_rain, silent),
+        span=np.concatenate([weather.span, span]),
     )
 
 
-def _mean_known(values: Array, stand_in: float) -> float:
+def _air_ahead_c(
+    weather: HourlyWeather,
+    ahead: NDArray[np.int64],
+    fading: Array,
+    latitude: float | None,
+    normal_c: float | None,
+) -> Array:
+    """Mean day and season, and what is left of the last known hour's anomaly."""
+    hours = np.arange(weather.start_h, weather.end_h + 1)[-_KNOWN_H:]
+    day = _mean_day(weather.air_c[-_KNOWN_H:], hours)
+    if normal_c is not None:
+        day = day - day.mean() + normal_c
+    season = day - seasonal_k(hours, latitude).mean()
+
+    def normal(at: NDArray[np.int64]) -> Array:
+        return np.asarray(season[at % 24] + seasonal_k(at, latitude))
+
+    anomaly = weather.air_c[-1] - normal(hours[-1:])
+    return np.asarray(normal(ahead) + anomaly * fading)
+
+
+def _mean_day(values: Array, hours: NDArray[np.int64]) -> Array:
+    """Mean by hour of the UTC day over whole days from the end, smoothed over three hours."""
+    whole = len(values) // 24 * 24
+    if whole < 24:
+        return np.full(24, float(np.mean(values)))
+    day = np.empty(24)
+    day[hours[-whole:][:24] % 24] = values[-whole:].reshape(-1, 24).mean(axis=0)
+    return np.asarray((np.roll(day, 1) + day + np.roll(day, -1)) / 3.0)
+
+
+def _fading_to_mean(values: Array, fading: Array, stand_in: float) -> Array:
+    """From the last known value to the mean of all."""
     known = values[np.isfinite(values)]
-    return float(known.mean()) if len(known) else stand_in
-
-
-def _carried(values: Array, missing: int, stand_in: float) -> Array:
-    return np.concatenate([values, np.full(missing, _mean_known(values, stand_in))])
+    if not len(known):
+        return np.full(len(fading), stand_in)
+    return np.asarray(known.mean() + (known[-1] - known.mean()) * fading)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from curecast.core.weather.climate import seasonal_k
+from curecast.core.weather.climate import FORGETTING_H, seasonal_k
 from curecast.core.weather.series import SPANS, Forecast, HourlyWeather
 from curecast.errors import WeatherUnusable
 
@@ -15,6 +15,8 @@ Array = NDArray[np.float64]
 
 #: Lead-day number of an hour that nobody forecast or observed: the doubt is at its largest.
 _UNKNOWN_LEAD_D = 8.0
+#: Two observations further apart say nothing of the hours between (ASSUMED). [h]
+_APART_H = 2.0
 _COLUMNS = ("air_c", "dew_point_c", "wind_ms", "cloud", "rain_mm", "chance_rain")
 
 
@@ -43,6 +45,7 @@ def joined(
     -------
     weather : HourlyWeather
         From ``first_h`` to the last hour of any forecast; spans say what came from where.
+        [various]
     lead_d : ndarray, shape (hour,)
         Lead-day number of each hour. [d]
 
@@ -55,65 +58,71 @@ def joined(
         raise WeatherUnusable("no forecast is known for this place", "fetch or give one")
     last_h = max([f.weather.end_h for f in forecasts] + [first_h + 1])
     hours = np.arange(first_h, last_h + 1)
-    table = np.full((len(_COLUMNS), len(hours)), np.nan)
-    lead = np.full(len(hours), _UNKNOWN_LEAD_D)
+    table, span, lead_d = _latest(forecasts, hours)
+    air, dew = table["air_c"], table["dew_point_c"]
+    seen = _observed_at(hours, observed_h, observed_c)
+    known = np.isfinite(seen)
+    table["dew_point_c"] = np.where(known & np.isfinite(air), dew + (seen - air), dew)
+    table["air_c"] = _filled(hours, np.where(known, seen, air), latitude)
+    spans = np.where(known, SPANS.index("observed"), span).astype(np.int8)
+    return HourlyWeather(start_h=first_h, span=spans, **table), lead_d
+
+
+def _latest(
+    forecasts: Sequence[Forecast], hours: NDArray[np.int64]
+) -> tuple[dict[str, Array], NDArray[np.int64], Array]:
+    """Every hour from its newest forecast: columns, spans, lead days; NaN where nobody knows."""
+    table = {name: np.full(len(hours), np.nan) for name in _COLUMNS}
+    span = np.full(len(hours), SPANS.index("climatology"))
+    lead_d = np.full(len(hours), _UNKNOWN_LEAD_D)
     for forecast in sorted(forecasts, key=lambda f: f.issued_h):
         weather = forecast.weather
         inside = (hours >= weather.start_h) & (hours <= weather.end_h)
-        take = inside & ((hours >= np.floor(forecast.issued_h)) | np.isnan(table[0]))
+        take = inside & ((hours >= np.floor(forecast.issued_h)) | np.isnan(table["air_c"]))
         index = hours[take] - weather.start_h
-        for row, name in enumerate(_COLUMNS):
-            table[row, take] = getattr(weather, name)[index]
-        lead[take] = np.maximum((hours[take] - forecast.issued_h) / 24.0, 0.0) + 0.5
-    span = np.where(np.isnan(table[0]), SPANS.index("climatology"), SPANS.index("forecast"))
-    seen = _observed_at(hours, observed_h, observed_c)
-    known = np.isfinite(seen)
-    shift = np.where(known, seen - table[0], 0.0)
-    table[1] = np.where(known & np.isfinite(table[1]), table[1] + np.nan_to_num(shift), table[1])
-    table[0] = np.where(known, seen, table[0])
-    span = np.where(known, SPANS.index("observed"), span)
-    table[0] = _filled(hours, table[0], latitude)
-    return (
-        HourlyWeather(first_h, *table, span.astype(np.int8)),
-        lead,
-    )
+        for name, column in table.items():
+            column[take] = getattr(weather, name)[index]
+        span[take] = weather.span[index]
+        lead_d[take] = np.maximum((hours[take] - forecast.issued_h) / 24.0, 0.0) + 0.5
+    return table, span, lead_d
 
 
 def _observed_at(hours: NDArray[np.int64], observed_h: Array, observed_c: Array) -> Array:
-    """Observations at whole hours, linear between those at most two hours apart."""
-    if len(observed_h) == 0:
+    """Observations at whole hours: linear between two at most two hours apart, else the
+    nearest one within half an hour."""
+    at, value = np.asarray(observed_h, dtype=float), np.asarray(observed_c, dtype=float)
+    good = np.isfinite(at) & np.isfinite(value)
+    order = np.argsort(at[good], kind="stable")
+    at, value = at[good][order], value[good][order]
+    if not len(at):
         return np.full(len(hours), np.nan)
-    order = np.argsort(observed_h)
-    at, value = np.asarray(observed_h)[order], np.asarray(observed_c)[order]
     right = np.clip(np.searchsorted(at, hours), 0, len(at) - 1)
     left = np.maximum(right - 1, 0)
-    between = np.interp(hours, at, value, left=np.nan, right=np.nan)
-    near = (at[right] - at[left] <= 2.0) | (np.abs(at[right] - hours) < 0.5)
-    near |= np.abs(at[left] - hours) < 0.5
-    lone = np.where(np.abs(at[right] - hours) <= np.abs(at[left] - hours), value[right], value[left])
-    edge = np.minimum(np.abs(at[right] - hours), np.abs(at[left] - hours)) < 0.5
-    return np.where(near, np.where(np.isnan(between), np.where(edge, lone, np.nan), between), np.nan)
+    since, until = np.abs(hours - at[left]), np.abs(at[right] - hours)
+    between = (at[left] <= hours) & (hours <= at[right]) & (at[right] - at[left] <= _APART_H)
+    nearest = np.where(until <= since, value[right], value[left])
+    lone = np.where(np.minimum(since, until) < 0.5, nearest, np.nan)
+    return np.where(between, np.interp(hours, at, value), lone)
 
 
 def _filled(hours: NDArray[np.int64], air_c: Array, latitude: float | None) -> Array:
-    """Hours that nobody knows: straight over three hours, else the mean day and the season."""
-    missing = np.isnan(air_c)
-    if not missing.any():
+    """Hours that nobody knows: the mean day and the season, moved to meet the known hours.
+
+    Between known hours what they lie off the mean day goes over in a straight line; before
+    the first and after the last it fades as after a forecast.
+    """
+    known = np.isfinite(air_c)
+    if known.all():
         return air_c
-    known = ~missing
     if not known.any():
         raise WeatherUnusable("the forecast does not reach this pour", "give one that does")
-    straight = np.interp(hours, hours[known], air_c[known])
-    day = np.array(
-        [
-            np.mean(air_c[known & (hours % 24 == h)]) if np.any(known & (hours % 24 == h)) else np.nan
-            for h in range(24)
-        ]
-    )
-    day = np.where(np.isnan(day), np.nanmean(air_c[known]), day)
     season = seasonal_k(hours, latitude)
-    guess = day[hours % 24] + season - season[known].mean()
-    nearest = np.min(
-        np.abs(hours[:, None] - hours[known][None, :]), axis=1
-    ) if known.sum() < 2000 else np.zeros(len(hours))
-    return np.where(missing, np.where(nearest <= 2, straight, guess), air_c)
+    level = air_c[known] - season[known]
+    clock = hours[known] % 24
+    count = np.bincount(clock, minlength=24)
+    day = np.bincount(clock, level, minlength=24) / np.maximum(count, 1)
+    normal = np.where(count > 0, day, level.mean())[hours % 24] + season
+    outside = np.maximum(hours[known][0] - hours, hours - hours[known][-1])
+    fading = np.exp(-np.maximum(outside, 0) / FORGETTING_H)
+    off = np.interp(hours, hours[known], air_c[known] - normal[known])
+    return np.where(known, air_c, normal + off * fading)
