@@ -17,6 +17,9 @@ from curecast.core.concrete.ages import (
 )
 from curecast.core.concrete.shapes import eurocode
 from curecast.core.concrete.strength import StrengthCurve
+from tests.validation.rows import Agree
+
+SOURCE = "Cold curing on suppliers' pages (no standard)"
 
 
 def ages_d(temp_c: float, days: float) -> tuple[float, float]:
@@ -25,29 +28,31 @@ def ages_d(temp_c: float, days: float) -> tuple[float, float]:
     return days * float(gamma(temp_c)), float(age_days_at_20_from_ttf(ttf)[0])
 
 
-def test_seven_days_at_5_c_give_30_to_35_percent() -> None:
-    te, ttf = ages_d(5.0, 7.0)
-    assert 0.30 <= float(StrengthCurve(30.0).fraction_of_both(te, ttf)) <= 0.35
-    assert float(eurocode(ttf)) == pytest.approx(0.320, abs=5e-4)  # computed
+@pytest.mark.parametrize(("temp_c", "least", "most"), [(5.0, 0.30, 0.35), (20.0, 0.65, 0.70)])
+def test_seven_days(agree: Agree, temp_c: float, least: float, most: float) -> None:
+    ours = StrengthCurve(30.0).fraction_of_both(*ages_d(temp_c, 7.0))
+    what = f"share of f28 after 7 d at {temp_c:.0f} °C, {100 * least:.0f} to {100 * most:.0f} %"
+    half = (most - least) / 2
+    agree(what, SOURCE, (least + most) / 2, [ours], half, kind="supplier", note="half the range")
 
 
-def test_seven_days_at_20_c_give_65_to_70_percent() -> None:
-    te, ttf = ages_d(20.0, 7.0)
-    assert 0.65 <= float(StrengthCurve(30.0).fraction_of_both(te, ttf)) <= 0.70
-    assert float(eurocode(te)) == pytest.approx(0.684, abs=5e-4)  # computed
+def test_seven_days_by_the_curve(agree: Agree) -> None:
+    cold, mild = eurocode(ages_d(5.0, 7.0)[1]), eurocode(ages_d(20.0, 7.0)[0])
+    what = "the default curve after 7 d at 5 and 20 °C"
+    agree(what, SOURCE, [0.320, 0.684], [cold, mild], 5e-4, kind="computed")
 
 
 @pytest.mark.parametrize(
-    ("share", "rate"),
+    ("rule", "share", "rate"),
     [
-        (0.359, float(gamma(5.0))),
-        (0.439, float(gamma_constant(5.0, 5000 * 8.314))),
-        (0.487, float(gamma_eurocode(5.0))),
+        ("variable Ea", 0.359, float(gamma(5.0))),
+        ("Q 5000 K", 0.439, float(gamma_constant(5.0, 5000 * 8.314))),
+        ("Eurocode (B.10)", 0.487, float(gamma_eurocode(5.0))),
     ],
-    ids=["variable Ea", "Q 5000", "Eurocode"],
 )
-def test_other_rules_are_kinder_at_5_c(share: float, rate: float) -> None:
-    assert float(eurocode(7.0 * rate)) == pytest.approx(share, abs=5e-4)  # computed
+def test_other_rules_are_kinder_at_5_c(agree: Agree, rule: str, share: float, rate: float) -> None:
+    what = f"kinder than the range: 7 d at 5 °C by {rule} alone"
+    agree(what, SOURCE, share, [eurocode(7.0 * rate)], 5e-4, kind="computed")
     assert share > 0.35
 
 

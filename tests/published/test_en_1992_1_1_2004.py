@@ -8,10 +8,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from curecast.core.concrete.presets import PRESETS
 from curecast.core.concrete.rates import _gamma_eurocode, gamma_eurocode
 from curecast.core.concrete.shapes import eurocode, eurocode_age_d
 from curecast.errors import OutOfRange
+from tests.validation.rows import Agree
 
+SOURCE = "EN 1992-1-1:2004"
+LIBRARY = "structuralcodes"
 ec2 = pytest.importorskip("structuralcodes.codes.ec2_2004")
 
 RATES = [  # computed from (B.10)
@@ -21,17 +25,25 @@ RATES = [  # computed from (B.10)
 
 
 @pytest.mark.parametrize(("temp_c", "rate"), RATES)
-def test_rate(temp_c: float, rate: float) -> None:
-    assert float(gamma_eurocode(temp_c)) == pytest.approx(rate, abs=5e-5)
-    assert float(gamma_eurocode(temp_c)) == pytest.approx(float(ec2.t_T(temp_c, 1.0)), rel=1e-9)
+def test_rate(agree: Agree, temp_c: float, rate: float) -> None:
+    agree(f"(B.10) rate at {temp_c} °C", SOURCE, rate, [gamma_eurocode(temp_c)], 5e-5, "h/h",
+          "computed")  # fmt: skip
 
 
-def test_temperature_adjusted_age() -> None:
-    # 7 d at 20 °C and 7 d at 25 °C: 15.7723 d (structuralcodes' published test, rtol 1e-5).
-    assert float(np.sum(7.0 * gamma_eurocode([20.0, 25.0]))) == pytest.approx(15.7723, rel=1e-5)
-    # 1 d at 5, 1 d at 15, 2 d at 25 °C: 3.775452 d.
-    age = float(np.sum([1.0, 1.0, 2.0] * gamma_eurocode([5.0, 15.0, 25.0])))
-    assert age == pytest.approx(3.775452, abs=5e-7)
+def test_rates_as_structuralcodes_has_them(agree: Agree) -> None:
+    temps = [temp_c for temp_c, _ in RATES]
+    theirs = np.array([float(ec2.t_T(temp_c, 1.0)) for temp_c in temps])
+    agree("EC2 (B.10) rate, 0 to 40 °C", LIBRARY, theirs, gamma_eurocode(temps), 1e-9 * theirs,
+          "h/h", "library", note="the same formula")  # fmt: skip
+
+
+def test_temperature_adjusted_age(agree: Agree) -> None:
+    # structuralcodes' published test, rtol 1e-5.
+    age = np.sum(7.0 * gamma_eurocode([20.0, 25.0]))
+    agree("(B.10) 7 d at 20 and 7 d at 25 °C", LIBRARY, 15.7723, age, 1.6e-4, "d", "library",
+          note="1e-5, as its own test has it")  # fmt: skip
+    age = np.sum([1.0, 1.0, 2.0] * gamma_eurocode([5.0, 15.0, 25.0]))
+    agree("(B.10) 1 d at 5, 1 d at 15, 2 d at 25 °C", SOURCE, 3.775452, age, 5e-7, "d", "computed")
 
 
 def test_range_stated_by_the_standard() -> None:
@@ -41,32 +53,37 @@ def test_range_stated_by_the_standard() -> None:
 
 
 @pytest.mark.parametrize(
-    ("hours", "readings", "ages"),
+    ("history", "hours", "readings", "ages"),
     [
         (
+            "mild, 72 h",
             [0, 6, 12, 18, 24, 36, 48, 60, 72],
             [18, 22, 28, 30, 27, 21, 18, 15, 14],
             [5.989, 13.519, 22.515, 31.315, 45.710, 57.411, 67.566, 76.791],
         ),
         (  # the last two means lie below the standard's 0 °C: arithmetic only
+            "cold, 48 h",
             [0, 4, 8, 12, 16, 20, 24, 30, 36, 42, 48],
             [12, 14, 16, 15, 12, 9, 6, 3, 0, -2, -4],
             [2.858, 6.008, 9.235, 12.164, 14.691, 16.864, 19.658, 22.044, 24.131, 26.003],
         ),
     ],
-    ids=["mild", "cold"],
 )
-def test_worked_histories(hours: list[float], readings: list[float], ages: list[float]) -> None:
+def test_worked_histories(
+    agree: Agree, history: str, hours: list[float], readings: list[float], ages: list[float]
+) -> None:
     mean = (np.array(readings[1:]) + np.array(readings[:-1])) / 2.0
     age = np.cumsum(_gamma_eurocode(mean) * np.diff(hours))
-    np.testing.assert_allclose(age, ages, rtol=0, atol=5.1e-4)
+    what = f"(B.10) worked history, {history}: adjusted age"
+    agree(what, SOURCE, ages, age, 5.1e-4, "h", "computed")
 
 
-def test_daily_mean_under_counts() -> None:
+def test_daily_mean_under_counts(agree: Agree) -> None:
     # 10 ± 10 °C: 0.6493 against 0.6162 at the mean; computed.
     hour = (np.arange(2400) + 0.5) / 100.0
     swing = 10.0 + 10.0 * np.sin(2 * np.pi * hour / 24.0)
-    assert float(np.mean(gamma_eurocode(swing))) == pytest.approx(0.6493, abs=5e-5)
+    ours = np.mean(gamma_eurocode(swing))
+    agree("(B.10) mean rate of 10 ± 10 °C", SOURCE, 0.6493, ours, 5e-5, "h/h", "computed")
 
 
 AGES_D = [0.5, 1, 2, 3, 5, 7, 14, 28, 56, 90, 365]
@@ -78,30 +95,27 @@ STRENGTH = {  # computed from (3.2)
 
 
 @pytest.mark.parametrize("s", STRENGTH)
-def test_strength_with_age(s: float) -> None:
-    np.testing.assert_allclose(eurocode(AGES_D, s), STRENGTH[s], rtol=0, atol=5.1e-5)
-    second = [float(ec2.beta_cc(float(t), s)) for t in AGES_D]
-    np.testing.assert_allclose(eurocode(AGES_D, s), second, rtol=1e-9)
+def test_strength_with_age(agree: Agree, s: float) -> None:
+    ours = eurocode(AGES_D, s)
+    what = f"(3.2) strength over f28, s {s}, 0.5 to 365 d"
+    agree(what, SOURCE, STRENGTH[s], ours, 5.1e-5, kind="computed")
+    second = np.array([float(ec2.beta_cc(float(t), s)) for t in AGES_D])
+    agree(f"EC2 {what}", LIBRARY, second, ours, 1e-9 * second, kind="library",
+          note="the same formula")  # fmt: skip
 
 
-@pytest.mark.parametrize(
-    ("age_d", "printed"),
-    [(9, 0.8261668305), (27, 0.9954229681), (56, 1.0759707794), (365, 1.1981246270)],
-)
-def test_strength_with_age_as_structuralcodes_prints_it(age_d: float, printed: float) -> None:
-    assert float(eurocode(age_d, 0.25)) == pytest.approx(printed, abs=5e-11)
+@pytest.mark.parametrize(("preset", "cement"), [("bag", "S"), ("bag-high-early", "N")])
+def test_presets_take_a_class_of_the_standard(agree: Agree, preset: str, cement: str) -> None:
+    theirs = ec2.s_time_development(cement)
+    what = f"EC2 (3.2) s of class {cement}, preset {preset}"
+    agree(what, LIBRARY, theirs, PRESETS[preset].s, 0.0, kind="library")
 
 
-@pytest.mark.parametrize(
-    ("age_d", "s", "printed"),
-    [
-        (10, 0.38, 0.77425), (10, 0.25, 0.84507), (10, 0.20, 0.87401), (30, 0.38, 1.01297),
-        (20, 0.38, 0.93275), (40, 0.38, 1.06404),
-    ],
-)  # fmt: skip
-def test_model_code_2010_has_the_same_curve(age_d: float, s: float, printed: float) -> None:
-    # fib Model Code 2010, 5.1-51, classes 32.5 N, 42.5 N and 42.5 R, fcm 20 MPa.
-    assert float(eurocode(age_d, s)) == pytest.approx(printed, abs=5e-6)
+def test_strength_with_age_as_structuralcodes_prints_it(agree: Agree) -> None:
+    printed = [0.8261668305, 0.9954229681, 1.0759707794, 1.1981246270]
+    ours = eurocode([9, 27, 56, 365], 0.25)
+    agree("EC2 (3.2) at 9, 27, 56, 365 d as its own test prints it", LIBRARY, printed, ours, 5e-11,
+          kind="library")  # fmt: skip
 
 
 FRACTIONS = [0.10, 0.20, 0.30, 0.50, 0.70, 0.75, 0.85]
@@ -113,5 +127,6 @@ INVERSE_D = {  # computed
 
 
 @pytest.mark.parametrize("s", INVERSE_D)
-def test_age_for_a_strength(s: float) -> None:
-    np.testing.assert_allclose(eurocode_age_d(FRACTIONS, s), INVERSE_D[s], rtol=0, atol=5.1e-4)
+def test_age_for_a_strength(agree: Agree, s: float) -> None:
+    what = f"(3.2) age at 0.10 to 0.85 of f28, s {s}"
+    agree(what, SOURCE, INVERSE_D[s], eurocode_age_d(FRACTIONS, s), 5.1e-4, "d", "computed")

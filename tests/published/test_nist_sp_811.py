@@ -8,6 +8,9 @@ from __future__ import annotations
 import pytest
 
 from curecast.quantities import read_quantity
+from tests.validation.rows import Agree
+
+SOURCE = "NIST SP 811 (2008), B.8"
 
 # unit, kind, factor to the printed unit as printed, our SI unit in terms of the printed one
 FACTORS = [
@@ -51,17 +54,20 @@ FACTORS = [
 
 
 @pytest.mark.parametrize(("unit", "kind", "printed", "scale"), FACTORS)
-def test_factor_is_the_printed_one(unit: str, kind: str, printed: str, scale: float) -> None:
+def test_factor_is_the_printed_one(
+    agree: Agree, unit: str, kind: str, printed: str, scale: float
+) -> None:
     mantissa, _, power = printed.partition("E")
     half_a_unit = 0.5 * 10.0 ** (int(power) - len(mantissa.partition(".")[2]))
     ours = read_quantity(f"1 {unit}", kind) / scale
-    assert abs(ours - float(printed)) <= half_a_unit * (1 + 1e-9)
+    agree(f"{kind}: one {unit} in its SI unit", SOURCE, float(printed), ours, half_a_unit)
 
 
-def test_temperature_scales() -> None:
+def test_temperature_scales(agree: Agree) -> None:
     # B.8: t/°C = (t/°F - 32)/1.8; T/K = t/°C + 273.15
-    for fahrenheit, celsius in ((32, 0.0), (212, 100.0), (-40, -40.0), (41, 5.0)):
-        assert read_quantity(f"{fahrenheit} F", "temperature") == pytest.approx(celsius, abs=1e-12)
-    assert read_quantity("273.15 K", "temperature") == pytest.approx(0.0, abs=1e-12)
+    ours = [read_quantity(text, "temperature") for text in ("32 F", "212 F", "-40 F", "41 F")]
+    agree("32, 212, -40, 41 °F", SOURCE, [0.0, 100.0, -40.0, 5.0], ours, 1e-12, "°C")
+    agree("273.15 K", SOURCE, 0.0, read_quantity("273.15 K", "temperature"), 1e-12, "°C")
     # An interval of 1 °F is 5/9 K.
-    assert read_quantity("1.8 F", "temperature difference") == pytest.approx(1.0, abs=1e-12)
+    ours_k = read_quantity("1.8 F", "temperature difference")
+    agree("a difference of 1.8 °F", SOURCE, 1.0, ours_k, 1e-12, "K")

@@ -30,7 +30,9 @@ from curecast.core.heat.hydration import (
     tau_at_reference,
     ultimate_degree,
 )
+from tests.validation.rows import Agree
 
+SOURCE = "Schindler & Folliard, ACI Materials Journal 102-M04, 2005"
 RHO_C = 2350e3  # J/m3/K
 GENERIC = HeatOfHydration(480e3, 335.0, 0.75, 14.0, 0.85, 40_000.0, 21.1)
 HOURS = (6, 12, 24, 48, 72, 168)
@@ -75,26 +77,33 @@ generic_runs = cache(lambda start_c: adiabatic(GENERIC, start_c))
         (30.0, [49.12, 67.65, 76.16, 79.05, 79.84, 80.67]),
     ],
 )
-def test_adiabatic_rise(start_c: float, printed: list[float]) -> None:
-    np.testing.assert_allclose(generic_runs(start_c)[0], printed, rtol=0, atol=0.05)
+def test_adiabatic_rise(agree: Agree, start_c: float, printed: list[float]) -> None:
+    what = f"adiabatic rise from {start_c:.0f} °C at 6 to 168 h, tau at 21.1 °C"
+    agree(what, SOURCE, printed, generic_runs(start_c)[0], 0.05, "°C", "computed")
 
 
-def test_adiabatic_energy_balance() -> None:
+def test_adiabatic_energy_balance(agree: Agree) -> None:
     temp, age = generic_runs(20.0)
     rise = (temp - 20.0) * RHO_C / (480e3 * 335.0)
-    np.testing.assert_allclose(rise, degree(age, GENERIC), rtol=0, atol=1e-4)
-    assert age[2] == pytest.approx(85.82, abs=0.05)
-    assert float(degree(85.82, GENERIC)) == pytest.approx(0.6054, abs=5e-5)
+    what = "adiabatic from 20 °C:"
+    agree(f"{what} heat kept over heat released, as degree of hydration, 6 to 168 h",
+          SOURCE, degree(age, GENERIC), rise, 1e-4, kind="computed",
+          note="the energy balance")  # fmt: skip
+    agree(f"{what} heat age at 24 h", SOURCE, 85.82, age[2], 0.05, "h", "computed",
+          note="0.05 °C on the way")  # fmt: skip
+    agree("degree of hydration at 85.82 h", SOURCE, 0.6054, [degree(85.82, GENERIC)], 5e-5,
+          kind="computed")  # fmt: skip
     limit_k = 480e3 * 0.75 * 335.0 / RHO_C
-    assert limit_k == pytest.approx(51.32, abs=0.005)
+    agree(f"{what} rise in the end", SOURCE, 51.32, limit_k, 0.005, "K", "computed")
     assert temp[-1] < 20.0 + limit_k
 
 
-def test_peak_rate() -> None:
+def test_peak_rate(agree: Agree) -> None:
     age = np.linspace(3.0, 9.0, 60_001)
     heat = heat_w_m3(age, 21.1, GENERIC)
-    assert float(heat.max()) == pytest.approx(1253.8, abs=0.05)
-    assert float(age[heat.argmax()]) == pytest.approx(5.6075, abs=1.5e-4)
+    agree("peak rate at 21.1 °C", SOURCE, 1253.8, heat.max(), 0.05, "W/m3", "computed")
+    agree("its age", SOURCE, 5.6075, age[heat.argmax()], 1.5e-4, "h", "computed",
+          note="found on steps of 1e-4 h")  # fmt: skip
     exact = 14.0 * (0.85 / 1.85) ** (1 / 0.85)
     assert exact == pytest.approx(5.6075, abs=5e-5)
 
@@ -108,6 +117,7 @@ def test_peak_rate() -> None:
     ],
 )
 def test_cement_types(
+    agree: Agree,
     name: str,
     heat_j_g: float,
     tau_h: float,
@@ -117,18 +127,22 @@ def test_cement_types(
     j_g: tuple[float, ...],
 ) -> None:
     h = of_type(name)
-    assert h.heat_j_kg / 1000 == pytest.approx(heat_j_g, abs=0.05)
-    assert h.tau_h == pytest.approx(tau_h, abs=0.0051)
-    assert h.beta == pytest.approx(beta, abs=5.1e-5)
-    assert h.activation_j_mol == pytest.approx(activation, abs=0.5)
+    of = f"Type {name}:"
+    agree(f"{of} heat", SOURCE, heat_j_g, h.heat_j_kg / 1000, 0.05, "J/g", "computed")
+    agree(f"{of} tau", SOURCE, tau_h, h.tau_h, 0.0051, "h", "computed")
+    agree(f"{of} beta", SOURCE, beta, h.beta, 5.1e-5, kind="computed")
+    agree(f"{of} activation energy", SOURCE, activation, h.activation_j_mol, 0.5, "J/mol",
+          "computed")  # fmt: skip
     alpha = degree([24.0, 72.0, 168.0], h)
-    np.testing.assert_allclose(alpha, alphas, rtol=0, atol=5.1e-4)
-    np.testing.assert_allclose(alpha * h.heat_j_kg / 1000, j_g, rtol=0, atol=0.51)
+    agree(f"{of} degree at 24, 72, 168 h", SOURCE, alphas, alpha, 5.1e-4, kind="computed")
+    agree(f"{of} heat out at 24, 72, 168 h", SOURCE, j_g, alpha * h.heat_j_kg / 1000, 0.51, "J/g",
+          "computed")  # fmt: skip
 
 
 @pytest.mark.parametrize(("w_c", "printed"), [(0.45, 0.7204), (0.5, 0.7428), (0.6, 0.7791)])
-def test_ultimate_degree(w_c: float, printed: float) -> None:
-    assert float(ultimate_degree(w_c)) == pytest.approx(printed, abs=5e-5)
+def test_ultimate_degree(agree: Agree, w_c: float, printed: float) -> None:
+    ours = ultimate_degree(w_c)
+    agree(f"degree in the end, w/c {w_c}", SOURCE, printed, [ours], 5e-5, kind="computed")
 
 
 @pytest.mark.parametrize(
@@ -140,24 +154,33 @@ def test_ultimate_degree(w_c: float, printed: float) -> None:
         ("I", 10.0, [36.38, 54.75, 58.48]),
     ],
 )
-def test_adiabatic_rise_by_type(name: str, start_c: float, printed: list[float]) -> None:
+def test_adiabatic_rise_by_type(
+    agree: Agree, name: str, start_c: float, printed: list[float]
+) -> None:
     temp, _ = adiabatic(of_type(name), start_c)
-    np.testing.assert_allclose(temp[[2, 4, 5]], printed, rtol=0, atol=0.05)
+    what = f"Type {name}: adiabatic rise from {start_c:.0f} °C at 24, 72, 168 h"
+    agree(what, SOURCE, printed, temp[[2, 4, 5]], 0.05, "°C", "computed")
 
 
 @pytest.mark.parametrize(("name", "rise_k"), [("I", 14.8), ("II", 13.8), ("III", 14.8)])
-def test_rise_per_100_kg_is_near_fitzgibbons_12_to_14(name: str, rise_k: float) -> None:
+def test_rise_per_100_kg_is_near_fitzgibbons_12_to_14(
+    agree: Agree, name: str, rise_k: float
+) -> None:
     # FitzGibbon 1976: 12-14 K per 100 kg of cement; Schindler's set sits at its top or 6 % above.
     temp, _ = adiabatic(of_type(name), 20.0)
     per_100 = (float(temp[-1]) - 20.0) / 3.35
-    assert per_100 == pytest.approx(rise_k, abs=0.051)
+    what = f"Type {name}: rise in 168 h by 100 kg/m3 of cement"
+    agree(what, SOURCE, rise_k, per_100, 0.051, "K", "computed")
+    agree(what, "FitzGibbon 1976, 12 to 14 K for 100 kg", 13.42, per_100, 1.42, "K",
+          note="half the range, its top raised by 6 %")  # fmt: skip
     assert 12.0 <= per_100 <= 14.0 * 1.06
 
 
-def test_set_by_degree_of_hydration() -> None:
+def test_set_by_degree_of_hydration(agree: Agree) -> None:
     # Initial set at 0.15 w/c, final at 0.26 w/c (from memory): 5.25 and 7.24 h at 21.1 °C.
-    assert float(degree(5.25, GENERIC)) == pytest.approx(0.15 * 0.5, abs=2e-4)
-    assert float(degree(7.24, GENERIC)) == pytest.approx(0.26 * 0.5, abs=2e-4)
+    agree("degree at initial and final set, 5.25 and 7.24 h", SOURCE, [0.15 * 0.5, 0.26 * 0.5],
+          degree([5.25, 7.24], GENERIC), 2e-4, kind="memory",
+          note="0.005 h of its slope")  # fmt: skip
 
 
 def test_another_reference_changes_nothing_but_the_clock() -> None:

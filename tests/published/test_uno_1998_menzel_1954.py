@@ -14,6 +14,11 @@ from curecast.core.concrete.evaporation import (
     uno_kg_m2_h,
     wind_at_slab_ms,
 )
+from tests.validation.rows import Agree
+
+UNO = "Uno, ACI Materials Journal 95-M34, 1998"
+MENZEL = "Menzel 1954 (ACI's chart)"
+LERCH = "PCA table (Lerch 1957)"
 
 LB_FT2 = 0.45359237 / 0.3048**2  # kg/m2
 KMH_PER_MPH = 1.609344
@@ -34,14 +39,20 @@ def c(fahrenheit: float) -> float:
 
 
 @pytest.mark.parametrize("row", US, ids=lambda r: f"{r[0]}-{r[1]}-{r[2]}-{r[3]}")
-def test_us_table(row: tuple[float, ...]) -> None:
+def test_us_table(agree: Agree, row: tuple[float, ...]) -> None:
     tc, ta, rh, mph, uno, menzel, pca = row
     at = (c(tc), c(ta), rh, mph * KMH_PER_MPH)
+    what = f"slab {tc} °F, air {ta} °F, {100 * rh:.0f} %, {mph} mph"
+    unit = "lb/ft2/h"
     # Rounded metric constants: Uno's lie 4 to 5 % below his US form; Menzel's 1.1 % above his,
     # and 0.060 for 0.0597 in the wind term adds up to 0.6 %.
-    assert float(uno_kg_m2_h(*at)) / LB_FT2 == pytest.approx(uno, rel=0.055, abs=5e-5)
-    assert float(menzel_kg_m2_h(*at)) / LB_FT2 == pytest.approx(menzel, rel=0.018, abs=5e-5)
-    assert float(menzel_kg_m2_h(*at)) / LB_FT2 == pytest.approx(pca, rel=0.25)
+    ours = float(uno_kg_m2_h(*at)) / LB_FT2
+    agree(what, UNO, uno, ours, max(0.055 * uno, 5e-5), unit, "computed",
+          note="5.5 %: rounded metric form")  # fmt: skip
+    ours = float(menzel_kg_m2_h(*at)) / LB_FT2
+    agree(what, MENZEL, menzel, ours, max(0.018 * menzel, 5e-5), unit, "computed",
+          note="1.8 %: rounded metric form")  # fmt: skip
+    agree(what, LERCH, pca, ours, 0.25 * pca, unit, "memory", note="25 %: the formula is a fit")
 
 
 SI = [  # Tc, Ta in °C, rh, km/h, Uno, Menzel in kg/m2/h; computed
@@ -52,10 +63,12 @@ SI = [  # Tc, Ta in °C, rh, km/h, Uno, Menzel in kg/m2/h; computed
 
 
 @pytest.mark.parametrize("row", SI, ids=lambda r: f"{r[0]}-{r[1]}-{r[2]}-{r[3]}")
-def test_si_table(row: tuple[float, ...]) -> None:
+def test_si_table(agree: Agree, row: tuple[float, ...]) -> None:
     tc, ta, rh, kmh, uno, menzel = row
-    assert float(uno_kg_m2_h(tc, ta, rh, kmh)) == pytest.approx(uno, abs=5.1e-4)
-    assert float(menzel_kg_m2_h(tc, ta, rh, kmh)) == pytest.approx(menzel, abs=5.1e-4)
+    what = f"slab {tc} °C, air {ta} °C, {100 * rh:.0f} %, {kmh} km/h"
+    ours = uno_kg_m2_h(tc, ta, rh, kmh), menzel_kg_m2_h(tc, ta, rh, kmh)
+    agree(what, UNO, uno, [ours[0]], 5.1e-4, "kg/m2/h", "computed")
+    agree(what, MENZEL, menzel, [ours[1]], 5.1e-4, "kg/m2/h", "computed")
 
 
 def test_uno_overstates_under_cold_air_and_is_not_reported_there() -> None:
@@ -74,12 +87,14 @@ def test_a_cold_slab_in_warm_damp_air_gains_water() -> None:
     assert float(menzel_kg_m2_h(c(60), c(85), 0.8, 10)) == 0.0
 
 
-def test_limit_of_aci_305r() -> None:
-    assert pytest.approx(0.2 * LB_FT2, abs=5e-4) == ACT_KG_M2_H
+def test_limit_of_aci_305r(agree: Agree) -> None:
+    what = "evaporation at which to act, 0.2 lb/ft2/h"
+    agree(what, "ACI 305R", 0.2 * LB_FT2, ACT_KG_M2_H, 5e-4, "kg/m2/h")
 
 
-def test_wind_half_a_metre_up_is_half_the_forecasts() -> None:
+def test_wind_half_a_metre_up_is_half_the_forecasts(agree: Agree) -> None:
     # Log law from 10 m to 0.5 m: 0.566, 0.484, 0.435 for z0 0.01, 0.03, 0.05 m (computed).
     assert 0.435 < float(wind_at_slab_ms(1.0)) < 0.566
-    assert float(wind_at_slab_ms(1.0)) == pytest.approx(0.484, abs=0.005)
+    agree("wind at 0.5 m over that at 10 m, z0 0.03 m", "Log law of the wind", 0.484,
+          [wind_at_slab_ms(1.0)], 0.005, kind="computed", note="0.48 is used")  # fmt: skip
     assert float(wind_at_slab_ms(5.0, 0.2)) == pytest.approx(0.48)

@@ -80,8 +80,8 @@ def compared(
 
 
 def digits(tolerance: float) -> int:
-    """Decimals that show a number against its tolerance: a half of it or finer."""
-    return max(0, math.ceil(-math.log10(tolerance / 2.0)))
+    """Decimals that show a number against its tolerance: a third of it or finer."""
+    return max(0, math.ceil(-math.log10(tolerance / 3.0)))
 
 
 def shown(value: float, tolerance: float) -> str:
@@ -92,7 +92,8 @@ def shown(value: float, tolerance: float) -> str:
     """
     if tolerance == 0.0:
         return f"{value:.10g}"
-    return f"{value:.{digits(tolerance)}f}"
+    text = f"{value:.{digits(tolerance)}f}"
+    return text.rstrip("0").rstrip(".") if tolerance < 1e-6 else text
 
 
 def from_report(properties: list[tuple[str, Any]]) -> list[Row]:
