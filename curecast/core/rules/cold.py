@@ -60,7 +60,7 @@ def judge_frost(start: Start, strengths: Strengths) -> Frost:
         Chance, hour and temperatures. [various]
     """
     past, limits = start.past, start.limits
-    reached = strengths.reached_h(past, limits.frost_strength_mpa, "coldest")
+    reached = strengths.reached_h(past, limits.freeze_strength_mpa, "coldest")
     safe = count_on_h(reached[1:])
     until = max(start.placed_h + FIRST_DAY_H, min(safe, float(past.t_h[-1])))
     within = past.t_h <= until

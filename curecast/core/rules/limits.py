@@ -24,7 +24,7 @@ class Limits:
     ----------
     cold_air_c : float
         Air below this makes cold weather. [°C]
-    frost_strength_mpa : float
+    freeze_strength_mpa : float
         Strength at which concrete stands one freeze. [MPa]
     least_temperature_c : float
         Least temperature of protected concrete. [°C]
@@ -49,7 +49,7 @@ class Limits:
     """
 
     cold_air_c: float
-    frost_strength_mpa: float
+    freeze_strength_mpa: float
     least_temperature_c: float
     hot_limit_c: float
     cold_source: str
@@ -117,7 +117,7 @@ def limits_of(
     hot_c, hot_source = most_placed_c(name, thickness_m)
     found = Limits(
         cold_air_c=rules.cold_air_c,
-        frost_strength_mpa=rules.frost_strength_mpa,
+        freeze_strength_mpa=rules.frost_strength_mpa,
         least_temperature_c=least_c,
         hot_limit_c=hot_c,
         cold_source=rules.cold_source,
