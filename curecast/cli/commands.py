@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import inspect
 from collections.abc import Callable
-from typing import Annotated, Any, get_type_hints
+from typing import Annotated, Any, NoReturn, get_type_hints
 
 import typer
 
@@ -78,6 +78,16 @@ def command(name: str, *, example: str, **settings: Any) -> Callable[[Command], 
         return function
 
     return register
+
+
+class _WrongUsage(typer.BadParameter):
+    def format_message(self) -> str:
+        return str(self.message)
+
+
+def wrong_usage(message: str, hint: str) -> NoReturn:
+    """End with exit code 2: what was typed is not how the command is used."""
+    raise _WrongUsage(f"{message}\nhint: {hint}")
 
 
 def shared_context(typer_context: typer.Context, given: dict[str, Any]) -> Context:

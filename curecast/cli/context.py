@@ -31,7 +31,8 @@ class Context:
     """The options that every command has, and what follows from them.
 
     ``job_name`` and ``zone`` are filled when a command has found its job: from then on the
-    clock is read in that zone, and the answer names that job.
+    clock is read in that zone, and the answer names that job. ``taken_at`` is the present
+    that a saved forecast of another time is judged by.
     """
 
     json: bool = False
@@ -42,12 +43,13 @@ class Context:
     no_color: bool = False
     job_name: str | None = None
     zone: str | None = None
+    taken_at: datetime | None = None
     started_at: datetime = field(default_factory=lambda: datetime.now(UTC))
 
     def now(self) -> datetime:
         """The present: one instant for the whole command, or what ``--now`` says."""
         if self.said_now is None:
-            return self.started_at
+            return self.taken_at or self.started_at
         from curecast.clock import parse_instant
 
         return parse_instant(self.said_now, self.zone, self.started_at)
@@ -83,7 +85,8 @@ class Context:
 
         url = self.db or os.environ.get("CURECAST_DB")
         if url:
-            return "://" in url or Path(url).expanduser().is_file()
+            path = url.removeprefix("sqlite:///")
+            return "://" in path or Path(path).expanduser().is_file()
         return (data_folder() / FILE_NAME).is_file()
 
     def emit(self, result: Mapping[str, Any], lines: Iterable[str]) -> None:
@@ -99,11 +102,16 @@ class Context:
             "now": self.now(),
         }
         ascii_only = (sys.stdout.encoding or "").lower().replace("-", "") != "utf8"
-        print(json_text.dumps(plain({**head, **result}), ensure_ascii=ascii_only, allow_nan=False))
+        told = plain({**head, **result}, self.zone)
+        print(json_text.dumps(told, ensure_ascii=ascii_only, allow_nan=False))
 
     def warn(self, message: str) -> None:
         """Say something beside the answer, on stderr."""
-        print(f"warning: {message}", file=sys.stderr)
+        self.aside(f"warning: {message}")
+
+    def aside(self, line: str) -> None:
+        """Print a line on stderr."""
+        print(line, file=sys.stderr)
 
     def write_file(self, path: Path, text: str) -> None:
         """Write a file that a command was asked for."""
@@ -115,8 +123,16 @@ class Context:
             ) from e
 
 
-def plain(value: Any) -> Any:
-    """The same value in JSON's types: unknown (NaN) is null, an instant is ISO 8601."""
+def plain(value: Any, zone: str | None = None) -> Any:
+    """The same value in JSON's types: unknown (NaN) is null, an instant is ISO 8601.
+
+    Parameters
+    ----------
+    value : any
+        Numbers, texts, instants, paths, arrays, and mappings and sequences of these.
+    zone : str or None
+        The zone whose offset instants in UTC are given with.
+    """
     if value is None or isinstance(value, (bool, str, int)):
         return value
     if isinstance(value, float):
@@ -124,11 +140,15 @@ def plain(value: Any) -> Any:
     if isinstance(value, datetime):
         if value.tzinfo is None:
             raise ValueError("an instant without its offset")
-        return value.isoformat()
+        if zone is None or value.tzinfo is not UTC:
+            return value.isoformat()
+        from curecast.clock import iso
+
+        return iso(value, zone)
     if isinstance(value, Mapping):
-        return {str(key): plain(inner) for key, inner in value.items()}
+        return {str(key): plain(inner, zone) for key, inner in value.items()}
     if hasattr(value, "tolist"):  # numpy's arrays and numbers
-        return plain(value.tolist())
+        return plain(value.tolist(), zone)
     if isinstance(value, Path):
         return str(value)
-    return [plain(inner) for inner in value]
+    return [plain(inner, zone) for inner in value]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import difflib
-from dataclasses import dataclass
+import os
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Found:
-    """The job a command is about.
+    """The job a command is about, in the units that are shown.
 
     ``job`` governs: after a pour the stored version, whatever the file says. ``edited`` is
     the file where it differs from that; ``row`` and ``placement`` are None for a job that
@@ -61,11 +62,22 @@ def find_job(ctx: Context, said: str | None, store: Store | None = None) -> Foun
     """
     if store is None and ctx.has_store():
         with ctx.store() as opened:
-            found = _find(said, opened)
+            found = _find(ctx, said, opened)
     else:
-        found = _find(said, store)
+        found = _find(ctx, said, store)
     ctx.job_name, ctx.zone = found.job.name, found.job.site.zone
-    return found
+    if ctx.units is None or ctx.units == found.job.units:
+        return found
+    return replace(found, job=_in_units(found.job, ctx.units))
+
+
+def _in_units(job: Job, units: str) -> Job:
+    """The job as it is shown in other units; its text and what it says stay as they are."""
+    from curecast.job.stand_ins import find_assumed
+    from curecast.job.syntax import load_toml
+
+    data = load_toml(job.text, job.name)
+    return replace(job, units=units, assumed=find_assumed(data, units))
 
 
 def stored_job(ctx: Context, said: str | None, store: Store) -> tuple[Found, Placement]:
@@ -79,8 +91,14 @@ def stored_job(ctx: Context, said: str | None, store: Store) -> tuple[Found, Pla
     return found, found.placement
 
 
-def _find(said: str | None, store: Store | None) -> Found:
+def _find(ctx: Context, said: str | None, store: Store | None) -> Found:
+    if said is not None and not said.strip():
+        raise InputError("the job's name is empty", "name a job file or an open job")
     if said is not None and _is_file(said):
+        kept = _kept_of_missing(said, store)
+        if kept is not None:
+            ctx.warn(f"{said} is not there any more; the job as it was stored is used")
+            return kept
         return _from_file(Path(said), store)
     if store is None:
         what = "no job is open" if said is None else f'no job is called "{said}"'
@@ -88,8 +106,25 @@ def _find(said: str | None, store: Store | None) -> Found:
     return _from_store(said, store)
 
 
+def _kept_of_missing(said: str, store: Store | None) -> Found | None:
+    """The poured job of a file that was deleted or moved: its stored text governs anyway."""
+    from curecast.store.jobs import find_job as find_row
+
+    path = Path(said)
+    if store is None or not path.name or os.path.lexists(path):
+        return None
+    row = find_row(store, path.stem)
+    kept = None if row is None else _governing(row, store)
+    return kept if kept is not None and kept.poured else None
+
+
 def _is_file(said: str) -> bool:
-    return said.endswith(".toml") or "/" in said or "\\" in said or Path(said).is_file()
+    if said.endswith(".toml") or "/" in said or "\\" in said:
+        return True
+    try:
+        return Path(said).is_file()
+    except OSError:  # no file can have such a name
+        return False
 
 
 def _from_file(path: Path, store: Store | None) -> Found:
@@ -122,7 +157,8 @@ def _from_store(said: str | None, store: Store) -> Found:
     if row is None:
         near = difflib.get_close_matches(str(said), names, n=1)
         also = f"did you mean {near[0]}? " if near else ""
-        raise InputError(f'no job is called "{said}"', f"{also}open jobs: {', '.join(names)}")
+        listed = f"open jobs: {', '.join(names)}" if names else "no job is open"
+        raise InputError(f'no job is called "{said}"', f"{also}{listed}")
     return _governing(row, store)
 
 

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from pathlib import Path
 
+from curecast.cli.answers import BEYOND
 from curecast.cli.context import Context
+from curecast.cli.jobs import Found
 from curecast.cli.tables import table_lines
-from curecast.clock import from_unix_h, show_day, show_time_of_day, to_local
+from curecast.clock import from_unix_h, show_day, show_instant, show_time_of_day, to_local
 from curecast.core.openings import count_on_h
 from curecast.core.starts import Judged
 from curecast.errors import Problem
@@ -18,6 +22,7 @@ from curecast.prospect.sentences import (
     degrees,
     finding_sentence,
     percent,
+    start_reasons,
     verdict_words,
     week_reasons,
     when,
@@ -25,30 +30,45 @@ from curecast.prospect.sentences import (
 from curecast.prospect.soundness import job_notes, strength
 from curecast.prospect.week import WeekAnswer
 from curecast.quantities import show_quantity
+from curecast.store.rows import Placement
 
 
-def check_lines(ctx: Context, job: Job, problems: Sequence[Problem]) -> list[str]:
+def check_lines(found: Found, problems: Sequence[Problem]) -> list[str]:
     """The take-off, shortfalls, notes and stand-ins of a job."""
-    order, mix = takeoff_of(job), mix_of(job)
-
-    def shown(value: float, kind: str) -> str:
-        return show_quantity(value, kind, job.units)
-
+    job = found.job
     lines = [f"{job.name}: {'not sound yet' if problems else 'sound'}"]
     lines += [f"  SHORT  {p.key}: {p.message} ({p.hint})" for p in problems]
+    lines += ["", "To buy", *_to_buy(job)]
+    notes = job_notes(job)
+    if notes:
+        lines += ["", "Mind", *(f"  - {note}" for note in notes)]
+    if job.assumed:
+        lines += ["", "Taken for granted where the job file says nothing"]
+        lines += [f"  {a.key}: {a.stand_in} ({a.why})" for a in job.assumed]
+    return [*lines, "", f"Next: curecast best-day {_said(found)}"]
+
+
+def _said(found: Found) -> str:
+    """The job as it is typed: its file where that was named, else its name."""
+    said = found.job.name if found.path is None else str(found.path)
+    return f'"{said}"' if " " in said else said
+
+
+def _to_buy(job: Job) -> list[str]:
+    order, mix = takeoff_of(job), mix_of(job)
+
+    def shown(value: float | None, kind: str) -> str:
+        return show_quantity(value, kind, job.units)
+
     size = " x ".join(
         shown(v, "length") for v in (job.slab.length_m, job.slab.width_m, order.thickness_m)
     )
     tolerance = shown(order.thickness_tolerance_m, "length")
-    lines += [
-        "",
-        "To buy",
+    lines = [
         f"  slab       {size} = {shown(order.volume_m3, 'volume')}"
-        f" (a mean thickness down to {tolerance} short is within tolerance)",
+        f" (a mean thickness down to {tolerance} short is within tolerance)"
     ]
-    if order.bags is not None and order.bag_kg is not None:
-        assert order.bags_exact is not None and order.bags_kg is not None
-        assert order.water_l_per_bag is not None and order.water_l_max_per_bag is not None
+    if order.bags is not None:
         lines += [
             f"  bags       {order.bags} of {shown(order.bag_kg, 'mass')}"
             f" ({order.bags_exact:.1f} fill the form, the rest is spare),"
@@ -57,20 +77,15 @@ def check_lines(ctx: Context, job: Job, problems: Sequence[Problem]) -> list[str
             f"  water      {shown(order.water_l_per_bag, 'liquid')} a bag to begin with,"
             f" never over {shown(order.water_l_max_per_bag, 'liquid')}",
         ]
-    lines += [
-        f"  placing    about {placing_of(job):.1f} h with {job.crew.people} people,"
-        f" mixed {job.crew.mix}",
+    else:
+        lines.append(f"  order      {shown(order.order_m3, 'volume')} of ready-mix, waste included")
+    mixed = "" if order.bags is None else f", mixed {job.crew.mix}"
+    return [
+        *lines,
+        f"  placing    about {placing_of(job):.1f} h with {job.crew.people} people{mixed}",
         f"  strength   counted on at 28 days: {strength(job, mix.curve.f28_mpa)}"
         f" (printed {strength(job, mix.printed_mpa)})",
     ]
-    notes = job_notes(job)
-    if notes:
-        lines += ["", "Mind", *(f"  - {note}" for note in notes)]
-    if job.assumed:
-        lines += ["", "Taken for granted where the job file says nothing"]
-        lines += [f"  {a.key}: {a.stand_in} ({a.why})" for a in job.assumed]
-    lines += ["", f"Next: curecast best-day {job.name}.toml"]
-    return lines
 
 
 def _row(job: Job, judged: Judged, *, day: bool) -> list[str]:
@@ -98,35 +113,101 @@ def _date(job: Job, unix_h: float) -> str:
     return show_day(from_unix_h(unix_h), job.site.zone)
 
 
-def week_lines(ctx: Context, week: WeekAnswer, note: str, *, every: bool) -> list[str]:
-    """A row a day, best start first within it, then the reasons."""
+_HEADS = (
+    "day", "start", "verdict", "chance of frost", "coldest", "protection", "walk", "full torque",
+    "held back by",
+)  # fmt: skip
+
+
+def week_lines(
+    ctx: Context, week: WeekAnswer, found: Found, *, every: bool, forecast: Path | None
+) -> list[str]:
+    """A row a day, best start first within it, then the reasons.
+
+    Parameters
+    ----------
+    ctx : Context
+    week : WeekAnswer
+    found : Found
+        The job as it was named.
+    every : bool
+        Every start, not the best of a day.
+    forecast : Path or None
+        The saved forecast, to be named again in what comes next.
+    """
     job = week.job
-    lines = [f"{job.name}: which day this week?", *_weather_lines(week, note), ""]
+    lines = [f"{job.name}: which day this week?", *_weather_lines(week), ""]
     if not week.starts:
         return [*lines, *week_reasons(week)]
     ranks = {index: rank for rank, index in enumerate(week.ranked)}
-    days: dict[str, list[int]] = {}
-    for i, judged in enumerate(week.starts):
-        days.setdefault(show_day(from_unix_h(judged.candidate.start_h), job.site.zone), []).append(i)
+    days = _days(week)
     rows = []
     for indices in days.values():
-        shown = indices if every else [min(indices, key=lambda i: ranks[i])]
+        best_of_day = min(indices, key=lambda i: ranks[i])
+        shown = indices if every else [best_of_day]
         rows += [_row(job, week.starts[i], day=k == 0) for k, i in enumerate(shown)]
-    heads = ["day", "start", "verdict", "chance of frost", "coldest", "protection", "walk", "full torque", "held back by"]
-    lines += table_lines(ctx, heads, rows)
-    lines += ["", *week_reasons(week), "", "Why the other days lost:"]
-    best_day = None if week.best is None else _day_of(week, week.best)
-    for day, indices in days.items():
-        top = min(indices, key=lambda i: ranks[i])
-        if day == best_day:
-            continue
-        lines.append(f"  {day}: {_lost(week, week.starts[top])}")
+    lines += table_lines(ctx, _HEADS, rows)
+    lines += ["", *week_reasons(week)]
+    others = _others(week, days, ranks)
+    if others:
+        lines += ["", "Why the other days lost:" if week.best is not None else "Day by day:"]
+        lines += others
+    lines += _beyond(week)
     lines += ["", *(f"! {c}" for c in CAUTIONS)]
     if week.best is not None:
         start = week.starts[week.best].candidate.start_h
         local = to_local(from_unix_h(start), job.site.zone)
-        lines += ["", f'Next: curecast choose {job.name}.toml --start "{local:%Y-%m-%d %H:%M}"']
+        again = "" if forecast is None else f" --forecast {forecast}"
+        lines += [
+            "",
+            f'Next: curecast choose {_said(found)} --start "{local:%Y-%m-%d %H:%M}"{again}',
+        ]
     return lines
+
+
+def _days(week: WeekAnswer) -> dict[str, list[int]]:
+    """The starts of each day, by index."""
+    days: dict[str, list[int]] = {}
+    for i in range(len(week.starts)):
+        days.setdefault(_day_of(week, i), []).append(i)
+    return days
+
+
+def _others(week: WeekAnswer, days: dict[str, list[int]], ranks: dict[int, int]) -> list[str]:
+    best_day = None if week.best is None else _day_of(week, week.best)
+    tops = {day: min(indices, key=lambda i: ranks[i]) for day, indices in days.items()}
+    return [
+        f"  {day}: {_lost(week, week.starts[top])}" for day, top in tops.items() if day != best_day
+    ]
+
+
+def _beyond(week: WeekAnswer) -> list[str]:
+    """The way out where full torque cannot be counted on within the horizon."""
+    index = week.ranked[0] if week.best is None else week.best
+    opening = week.starts[index].openings["full-torque"]
+    if math.isfinite(count_on_h(opening.at_h[1:])):
+        return []
+    return [
+        "",
+        f"Full torque: {BEYOND} by temperature alone. The shortest way out is a strength test: "
+        "cast test cylinders with the slab.",
+    ]
+
+
+def chosen_lines(found: Found, placement: Placement, week: WeekAnswer | None) -> list[str]:
+    """What ``choose`` says back."""
+    job = found.job if week is None else week.job
+    shown = show_instant(placement.start_at, job.site.zone)
+    lines = [f"{job.name}: chosen {shown}, not judged yet: no forecast is to be had."]
+    if week is not None:
+        judged = week.starts[0]
+        lines = [f"{job.name}: chosen {shown}: {verdict_words(judged.verdict)}."]
+        lines += [f"  - {reason}" for reason in start_reasons(job, judged)]
+    return [
+        *lines,
+        "It is watched from now on: curecast watch --once, by hand or every hour.",
+        f"Once it is placed: curecast pour {job.name} --start TIME",
+    ]
 
 
 def _day_of(week: WeekAnswer, index: int) -> str:
@@ -145,11 +226,10 @@ def _lost(week: WeekAnswer, judged: Judged) -> str:
     return f"{first.rule}: {finding_sentence(week.job, judged, first)}{more}"
 
 
-def _weather_lines(week: WeekAnswer, note: str) -> list[str]:
+def _weather_lines(week: WeekAnswer) -> list[str]:
     job, forecast = week.job, week.forecast
     lines = [
         f"Weather: {forecast.source}, issued {when(job, forecast.issued_h)},"
         f" reaches to {when(job, float(forecast.weather.end_h))}."
     ]
-    lines += [f"  {flag}" for flag in (note, *forecast.flags[:3]) if flag]
-    return lines
+    return [*lines, *(f"  {flag}" for flag in forecast.flags[:3])]

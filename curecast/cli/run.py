@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from curecast.cli.commands import JobArgument, command
+from curecast.cli.commands import JobArgument, command, wrong_usage
 from curecast.cli.context import Context
-from curecast.cli.plan import ForecastOption
+from curecast.cli.weather import ForecastOption
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
+    from curecast.cli.jobs import Found
+    from curecast.cli.slab import Standing
     from curecast.core.weather.series import Forecast
     from curecast.job.layout import Job
     from curecast.job.template import Question
@@ -71,30 +76,39 @@ def watch(
     forecast: ForecastOption = None,
 ) -> int | None:
     """Refresh the weather, recompute every open job, send what is due."""
+    from curecast.cli.watch_lines import message_json, watch_lines
     from curecast.clock import unix_h
-    from curecast.errors import InputError
     from curecast.outlook import get_outlook
     from curecast.watch import watch_once
 
     if not once:
-        raise InputError(
-            "say --once: one pass, as cron or a timer calls it",
-            "for instance every hour: curecast watch --once",
+        wrong_usage(
+            "watch makes one pass at a time: say --once",
+            "let cron or a timer call it every hour: curecast watch --once",
         )
-
     with ctx.writing_store() as store:
 
-        def get_weather(job: Job, now: Any) -> Forecast | None:
-            return get_outlook(job, unix_h(now), file=forecast, store=store)[0]
+        def get_weather(job: Job, now: datetime) -> Forecast | None:
+            return get_outlook(job, unix_h(now), file=forecast)[0]
 
-        done = watch_once(store, ctx.now(), get_weather=get_weather)
-    lines = [f"sent: {m}" for m in done.sent] + [f"waiting: {m}" for m in done.queued]
-    lines += [f"FAILED: {m}" for m in done.failed] + [f"mind: {n}" for n in done.notes]
+        done = watch_once(
+            store, ctx.now(), get_weather=get_weather, told=lambda name: _told(ctx, name)
+        )
     ctx.emit(
-        {"sent": done.sent, "queued": done.queued, "failed": done.failed, "notes": done.notes},
-        lines or ["nothing is due"],
+        {
+            "sent": [message_json(m) for m in done.sent],
+            "queued": [message_json(m) for m in done.queued],
+            "failed": [message_json(m) for m in done.failed],
+            "notes": list(done.notes),
+        },
+        watch_lines(done),
     )
     return 75 if done.failed else 0
+
+
+def _told(ctx: Context, name: str) -> None:
+    if sys.stderr.isatty() and not ctx.json:
+        ctx.aside(f"{name} ...")
 
 
 @command("report", example="curecast report crane-base -o crane-base.html")
@@ -107,36 +121,59 @@ def report(
     forecast: ForecastOption = None,
 ) -> int | None:
     """A self-contained page: temperatures, strength, holds, log and cautions."""
-    from curecast import __version__
-    from curecast.cli.cure import slab_of
-    from curecast.cli.hold_lines import report_lines
-    from curecast.cli.plan import week_of
-    from curecast.prospect.sentences import CAUTIONS, TRADE_NOTES, start_reasons, week_reasons
-    from curecast.report.report import render_slab, render_week
+    from curecast.cli.slab import find_standing
+    from curecast.errors import InputError
 
-    cautions = [*CAUTIONS, *TRADE_NOTES]
-    answer, found, notes = slab_of(ctx, job, forecast)
-    if answer is not None:
-        page = render_slab(
-            answer,
-            holds=report_lines(answer),
-            cautions=cautions,
-            notes=notes,
-            version=__version__,
+    if out is not None and out.suffix == ".toml":
+        raise InputError(
+            f"{out} would be a page under the name of a job file", "name it like crane-base.html"
         )
-    else:
-        week, note = week_of(ctx, found.job, forecast)
-        page = render_week(
-            week,
-            cautions=cautions,
-            notes=[*week_reasons(week), *([note] if note else [])],
-            version=__version__,
-            why={i: start_reasons(week.job, j) for i, j in enumerate(week.starts)},
-        )
-    path = out or Path(f"{found.job.name}.html")
+    standing = find_standing(ctx, job, forecast)
+    page = _slab_page(standing) if standing.answer else _week_page(ctx, standing.found, forecast)
+    path = out or Path(f"{standing.found.job.name}.html")
     ctx.write_file(path, page)
-    ctx.emit({"file": str(path)}, [f"Written: {path.resolve()}", "Open it in any browser; it prints."])
+    ctx.emit(
+        {"file": str(path.resolve())},
+        [f"Written: {path.resolve()}", "Open it in any browser; it prints."],
+    )
     return 0
+
+
+def _slab_page(standing: Standing) -> str:
+    """The page of a poured slab."""
+    from curecast import __version__
+    from curecast.cli.hold_lines import report_lines
+    from curecast.prospect.sentences import CAUTIONS, TRADE_NOTES
+    from curecast.report.report import render_slab
+
+    assert standing.answer is not None
+    return render_slab(
+        standing.answer,
+        holds=report_lines(standing),
+        cautions=[*CAUTIONS, *TRADE_NOTES],
+        notes=list(standing.notes),
+        version=__version__,
+        forecast=standing.forecast,
+    )
+
+
+def _week_page(ctx: Context, found: Found, forecast: Path | None) -> str:
+    """The page of a week, before the pour."""
+    from curecast import __version__
+    from curecast.cli.judging import judge_week
+    from curecast.cli.weather import find_outlook
+    from curecast.prospect.sentences import CAUTIONS, TRADE_NOTES, start_reasons, week_reasons
+    from curecast.report.report import render_week
+
+    outlook = find_outlook(ctx, found.job, forecast)
+    week = judge_week(ctx, outlook, live=forecast is None)
+    return render_week(
+        week,
+        cautions=[*CAUTIONS, *TRADE_NOTES],
+        notes=[*week_reasons(week), *([outlook.note] if outlook.note else [])],
+        version=__version__,
+        why={i: start_reasons(week.job, j) for i, j in enumerate(week.starts)},
+    )
 
 
 @command("demo", example="curecast demo")

@@ -16,7 +16,7 @@ def trace_lines(ctx: Context, job: Job, answer: dict[str, Any]) -> list[str]:
     rows = []
     for hour in answer["hours"]:
         t = hour["t_h"]
-        if t % 6 and t > 48 or t % 24 and t > 168 or t % 2:
+        if (t % 6 and t > 48) or (t % 24 and t > 168) or t % 2:
             continue
         temps = hour["temperature_c"]
         rows.append(

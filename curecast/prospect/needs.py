@@ -66,7 +66,7 @@ def needs_of(answer: SlabAnswer, hold: HoldAnswer) -> list[str]:
                 "them"
             )
     if rule.evidence == "look" and not hold.met:
-        needs.append("a reading or a look: curecast log JOB looked")
+        needs.append(f"a reading or a look: curecast log {job.name} looked")
     if rule.name in ("re-check", "service-load") and not any(
         d.kind == "torque" for d in answer.record.done
     ):

@@ -11,7 +11,7 @@ from pathlib import Path
 from curecast.clock import parse_instant
 from curecast.errors import CurecastError, ReadingsError
 from curecast.quantities import read_quantity
-from curecast.tracking.said import WHERE, Said
+from curecast.tracking.said import Said, place_named
 
 _LARGEST_BYTES = 50_000_000
 _TIME = re.compile(r"\b(time|date|datetime|timestamp)\b|^date", re.IGNORECASE)
@@ -48,9 +48,7 @@ def read_logger(
         No such file, or one without a time and a temperature whose unit is known.
     """
     rows = _rows(path)
-    place = where or "surface"
-    if place not in WHERE:
-        raise ReadingsError(f'"{place}" is no place to read', "one of " + ", ".join(WHERE))
+    place = place_named(where or "surface")
     depth_m = None if depth is None else read_quantity(depth, "length")
     line, time_at, temp_at, unit = _header(path, rows)
     found: list[Said] = []
@@ -65,8 +63,8 @@ def read_logger(
             why = fault.message if isinstance(fault, CurecastError) else "a column is missing"
             refused.append(f"{path.name} line {number}: {why}")
             continue
-        text = f"{path.name} line {number}"
-        found.append(Said("reading", at, place, value_c, depth_m, f"file {path.name}", text))
+        text, source = f"{path.name} line {number}", f"file {path.name}"
+        found.append(Said("reading", at, place, value_c, depth_m, source, text, unit=unit))
     return found, refused
 
 
@@ -83,7 +81,10 @@ def _rows(path: Path) -> list[list[str]]:
         text = body.decode("cp1252", errors="replace")
     head = "\n".join(text.splitlines()[:20])
     delimiter = max(";\t,", key=head.count)
-    return [list(row) for row in csv.reader(text.splitlines(), delimiter=delimiter)]
+    try:
+        return [list(row) for row in csv.reader(text.splitlines(), delimiter=delimiter)]
+    except csv.Error as fault:
+        raise ReadingsError(f"{path.name} is no table: {fault}", "save it as text (CSV)") from fault
 
 
 def _header(path: Path, rows: Sequence[Sequence[str]]) -> tuple[int, int, int, str]:

@@ -2,29 +2,26 @@
 
 from __future__ import annotations
 
+import difflib
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
-from types import MappingProxyType
+from datetime import datetime
 
 from curecast.clock import parse_instant, show_instant
 from curecast.errors import CurecastError, InputError, ReadingsError
-from curecast.quantities import read_quantity
+from curecast.quantities import read_quantity, show_quantity
 
 WHERE = ("surface", "air", "inside", "ground", "under-cover")
 _ALIASES = {
     "slab": "surface", "top": "surface", "concrete": "surface", "under": "under-cover",
     "undercover": "under-cover", "soil": "ground", "probe": "inside",
 }  # fmt: skip
-_VALUE = re.compile(r"(?<![\w.])([-+−]?\d+(?:[.,]\d+)?)\s*°?\s*(C|F|K)\b", re.IGNORECASE)
+_VALUE = re.compile(
+    r"(?<![\w.])([-+−]?\d+(?:[.,]\d+)?)\s*(?:°|degrees?|deg)?\.?\s*(celsius|fahrenheit|C|F|K)\b",
+    re.IGNORECASE,
+)
 _DEPTH = re.compile(r"\b(\d+(?:[.,]\d+)?)\s*(mm|cm|in|inch|inches|m)\b(?:\s*deep)?", re.IGNORECASE)
-_AHEAD = timedelta(minutes=5)
-#: What a thermometer at a slab may say; outside it is refused. [°C]
-_POSSIBLE_C = (-60.0, 120.0)
-#: Outside this a reading is kept and flagged. [°C]
-_LIKELY_C = {"air": (-35.0, 45.0), "ground": (-15.0, 35.0)}
-_LIKELY_SLAB_C = (-20.0, 65.0)
 _DEEDS: dict[str, tuple[str, Mapping[str, float]]] = {
     "looked": ("look", {}),
     "look": ("look", {}),
@@ -46,7 +43,10 @@ _HEATER_ON = re.compile(r"heater on(?: (?:at|to) )? *(.*)", re.IGNORECASE)
 
 @dataclass(frozen=True)
 class Said:
-    """One thing said: a reading (``kind`` is ``reading``) or a deed with its numbers."""
+    """One thing said: a reading (``kind`` is ``reading``) or a deed with its numbers.
+
+    ``unit`` is the one it was said in: a mix-up of two units is recognised by it.
+    """
 
     kind: str
     at: datetime
@@ -56,6 +56,17 @@ class Said:
     source: str = "person"
     text: str = ""
     numbers: dict[str, float] = field(default_factory=dict)
+    unit: str = "C"
+
+    @property
+    def from_file(self) -> bool:
+        """Whether a logger's file says it."""
+        return self.source.startswith("file ")
+
+    @property
+    def on_concrete(self) -> bool:
+        """Whether it is a reading of the concrete itself."""
+        return self.kind == "reading" and self.where not in ("air", "ground")
 
 
 def parse_said(
@@ -105,7 +116,8 @@ def _one(
         raise ReadingsError(
             f'"{text}" is not a reading', 'say it like 41F, "5C air 7:30", or "blanket on"'
         )
-    value_c = read_quantity(f"{match[1].replace('−', '-')} {match[2].upper()}", "temperature")
+    unit = match[2][0].upper()
+    value_c = read_quantity(f"{match[1].replace('−', '-')} {unit}", "temperature")
     rest = (text[: match.start()] + " " + text[match.end() :]).strip()
     found_depth = None
     if depth is not None:
@@ -116,14 +128,15 @@ def _one(
             found_depth = read_quantity(deep[0].replace("deep", "").strip(), "length")
             rest = (rest[: deep.start()] + " " + rest[deep.end() :]).strip()
     place, rest = _place(rest)
-    chosen = _place_named(where) if where is not None else place
+    chosen = place_named(where) if where is not None else place
     if chosen is None:
         chosen = "inside" if found_depth is not None else "surface"
     rest = re.sub(r"^(at|on|in)\s+", "", rest.strip(), flags=re.IGNORECASE)
-    return Said("reading", _instant(at or rest, zone, now), chosen, value_c, found_depth, text=text)
+    when = said_instant(at or rest, zone, now)
+    return Said("reading", when, chosen, value_c, found_depth, text=text, unit=unit)
 
 
-def _place_named(word: str) -> str:
+def place_named(word: str) -> str:
     plain = word.strip().casefold()
     plain = _ALIASES.get(plain, plain)
     if plain not in WHERE:
@@ -141,7 +154,7 @@ def _place(text: str) -> tuple[str | None, str]:
     return None, text
 
 
-def _instant(text: str, zone: str | None, now: datetime) -> datetime:
+def said_instant(text: str, zone: str | None, now: datetime) -> datetime:
     """When: nothing said is now."""
     said = " ".join(text.split())
     if not said:
@@ -161,67 +174,32 @@ def _deed(text: str, zone: str | None, now: datetime, at: str | None) -> Said | 
         if plain == words or plain.startswith(words + " "):
             kind, numbers = _DEEDS[words]
             rest = plain[len(words) :].strip()
-            return Said(kind, _instant(at or rest, zone, now), text=words, numbers=dict(numbers))
+            return Said(
+                kind, said_instant(at or rest, zone, now), text=words, numbers=dict(numbers)
+            )
     heater = _HEATER_ON.fullmatch(plain)
     if heater is None:
         return None
     value = _VALUE.search(heater[1])
     if value is None:
         raise ReadingsError("the heater's set-point is missing", 'say it like "heater on 13C"')
-    heat_to_c = read_quantity(f"{value[1]} {value[2].upper()}", "temperature")
+    heat_to_c = read_quantity(f"{value[1]} {value[2][0].upper()}", "temperature")
     rest = (heater[1][: value.start()] + " " + heater[1][value.end() :]).strip()
     return Said(
-        "heater", _instant(at or rest, zone, now), text="heater on",
+        "heater", said_instant(at or rest, zone, now), text="heater on",
         numbers={"heat_to_c": heat_to_c},
     )  # fmt: skip
 
 
-def check_said(said: Said, poured_at: datetime, now: datetime) -> tuple[str, tuple[str, ...]]:
-    """Refuse what cannot be, flag what is unlikely.
-
-    Parameters
-    ----------
-    said : Said
-        A reading or a deed.
-    poured_at, now : datetime
-        Start of placing, and the present, aware.
-
-    Returns
-    -------
-    problem : str
-        Empty, or why it is refused.
-    flags : tuple of str
-        What is odd about it.
-    """
-    if said.at > now + _AHEAD:
-        return f"{said.text}: it lies in the future", ()
-    if said.kind != "reading":
-        return (f"{said.text}: it lies before the pour", ()) if said.at < poured_at else ("", ())
-    if not _POSSIBLE_C[0] <= said.value_c <= _POSSIBLE_C[1]:
-        return f"{said.text or said.value_c}: no slab or air is at {said.value_c:.0f} °C", ()
-    flags = []
-    low, high = _LIKELY_C.get(said.where, _LIKELY_SLAB_C)
-    if not low <= said.value_c <= high:
-        as_f = (said.value_c - 32.0) / 1.8
-        hint = f"; did you mean {said.value_c:.0f} °F ({as_f:.0f} °C)?" if said.value_c > 30 else ""
-        flags.append(f"{said.value_c:.0f} °C is unlikely at the {said.where}{hint}")
-    elif said.value_c > 36.0 and said.where in ("surface", "under-cover", "ground"):
-        flags.append(
-            f"{said.value_c:.0f} °C is hot for a slab; did you mean {said.value_c:.0f} °F?"
-        )
-    if said.at < poured_at and said.where not in ("air", "ground"):
-        return f"{said.text}: it lies before the pour", ()
-    return "", tuple(flags)
-
-
-def said_line(said: Said, zone: str | None) -> str:
-    """What was understood, said back."""
+def said_line(said: Said, zone: str | None, units: str = "si") -> str:
+    """What was understood, said back in both units, the job's first."""
     when = show_instant(said.at, zone)
     if said.kind != "reading":
         return f"{said.text or said.kind}, {when}"
-    depth = "" if said.depth_m is None else f" at {1000.0 * said.depth_m:.0f} mm"
-    fahrenheit = said.value_c * 1.8 + 32.0
-    return f"{said.where}{depth} {said.value_c:.1f} °C ({fahrenheit:.0f} °F), {when}"
+    depth = "" if said.depth_m is None else f" at {show_quantity(said.depth_m, 'length', units)}"
+    other = "us" if units == "si" else "si"
+    first, second = (show_quantity(said.value_c, "temperature", u, 1) for u in (units, other))
+    return f"{said.where}{depth} {first} ({second}), {when}"
 
 
 def split_job(names: list[str], words: list[str]) -> tuple[str | None, list[str]]:
@@ -233,14 +211,24 @@ def split_job(names: list[str], words: list[str]) -> tuple[str | None, list[str]
         Open jobs.
     words : list of str
         What was typed.
+
+    Raises
+    ------
+    InputError
+        The first word is neither an open job nor the start of a reading.
     """
     if not words:
         return None, words
     first = words[0]
     if first in names or first.endswith(".toml"):
         return first, words[1:]
-    if len(names) != 1 and not re.match(r"[-+]?\d", first):
-        raise InputError(
-            f'no open job is called "{first}"', "open jobs: " + (", ".join(names) or "none")
-        )
-    return None, words
+    begins = first.strip().casefold()
+    known = {word for deed in _DEEDS for word in deed.split()} | {"heater", "undo", *_ALIASES}
+    if not begins or re.match(r"[-+−]?[\d.,]", begins) or begins.split()[0] in {*known, *WHERE}:
+        return None, words
+    near = difflib.get_close_matches(first, names, n=1)
+    also = f"did you mean {near[0]}? " if near else ""
+    raise InputError(
+        f'"{first}" is neither an open job nor a reading',
+        f"{also}open jobs: {', '.join(names) or 'none'}; a reading is said like 41F",
+    )

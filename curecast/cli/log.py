@@ -1,0 +1,153 @@
+"""``log``: readings as people say them, a logger's file, what was done to the slab, and undo."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from curecast.cli.commands import command
+from curecast.cli.context import Context
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import datetime
+
+    from curecast.store.connection import Store
+    from curecast.store.rows import Placement
+    from curecast.tracking.keeping import Kept
+
+#: Lines of one kind that are shown in full.
+_SHOWN = 12
+
+
+@command(
+    "log",
+    example="curecast log crane-base 41F air 7:30",
+    context_settings={"ignore_unknown_options": True},
+)
+def log(
+    ctx: Context,
+    said: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="[JOB] READING...",
+            show_default=False,
+            help='As people say it: "41F", "5C air 7:30"; "blanket on", "looked", "torqued"; '
+            '"undo", "undo 7:30".',
+        ),
+    ] = None,
+    at: Annotated[
+        str | None, typer.Option("--at", metavar="INSTANT", help="When; now if left out.")
+    ] = None,
+    where: Annotated[
+        str | None,
+        typer.Option("--where", help="surface, air, inside, ground or under-cover."),
+    ] = None,
+    depth: Annotated[
+        str | None, typer.Option("--depth", metavar="QUANTITY", help="Depth of an inside reading.")
+    ] = None,
+    csv: Annotated[
+        Path | None, typer.Option("--csv", metavar="FILE", help="A logger's file.")
+    ] = None,
+) -> int | None:
+    """A thermometer reading, a logger's file, or what was done to the slab."""
+    from curecast.cli.jobs import stored_job
+    from curecast.store.jobs import open_jobs
+    from curecast.tracking import kept_forecasts, place_of, with_zone
+    from curecast.tracking.said import split_job
+
+    with ctx.writing_store() as store:
+        job, words = split_job([row.name for row in open_jobs(store)], list(said or []))
+        found, placement = stored_job(ctx, job, store)
+        kept = kept_forecasts(store, place_of(found.job), ctx.now())
+        ctx.zone = with_zone(found.job, kept).site.zone
+        text = " ".join(words).strip()
+        if text.casefold().split(" ")[0] == "undo":
+            return _undo(ctx, store, placement, at or text[len("undo") :], found.job.units)
+        thickness_m = found.job.slab.thickness_m
+        done = _keep(ctx, store, placement, text, (at, where, depth), csv, thickness_m)
+    _tell(ctx, done, found.job.units)
+    return 65 if done.refused else 0
+
+
+def _keep(
+    ctx: Context,
+    store: Store,
+    placement: Placement,
+    text: str,
+    options: tuple[str | None, str | None, str | None],
+    csv: Path | None,
+    thickness_m: float,
+) -> Kept:
+    """Read what was said, and put on record what can be."""
+    from curecast.errors import ReadingsError
+    from curecast.tracking.keeping import keep_said
+    from curecast.tracking.logger_file import read_logger
+    from curecast.tracking.said import Said, parse_said
+
+    at, where, depth = options
+    entries: list[Said] = []
+    refused: list[str] = []
+    if csv is not None:
+        entries, refused = read_logger(csv, ctx.zone, ctx.now(), where, depth)
+    if text:
+        entries += parse_said(text, ctx.zone, ctx.now(), at=at, where=where, depth=depth)
+    if not entries and not refused:
+        raise ReadingsError(
+            "no reading was given", 'say it like: curecast log 41F, or "5C air 7:30"'
+        )
+    return keep_said(store, placement, entries, refused, ctx.now(), thickness_m)
+
+
+def _undo(ctx: Context, store: Store, placement: Placement, said: str, units: str) -> int:
+    """Take back what was said last, or what was said for one time."""
+    from curecast.tracking.keeping import undo_said
+    from curecast.tracking.said import said_instant, said_line
+
+    when: datetime | None = said_instant(said, ctx.zone, ctx.now()) if said.strip() else None
+    undone = undo_said(store, placement, when, ctx.now())
+    lines = [said_line(entry, ctx.zone, units) for entry in undone]
+    ctx.emit({"undone": lines, "added": [], "flagged": [], "refused": []},
+             [f"taken back: {line}" for line in lines])  # fmt: skip
+    return 0
+
+
+def _tell(ctx: Context, done: Kept, units: str) -> None:
+    """Say back what was understood, what is odd, and what was refused."""
+    from curecast.clock import show_instant
+    from curecast.tracking.said import said_line
+
+    lines = [said_line(entry, ctx.zone, units) for entry in done.entries]
+    flagged = [f"{said_line(e, ctx.zone, units)}: {flag}" for e, flag in done.flagged]
+    out = _cut("logged: ", lines)
+    out += [f"known already: {done.known}"] if done.known else []
+    if done.before:
+        pour = show_instant(done.poured_at, ctx.zone)
+        out.append(f"left out: {done.before} from before the pour at {pour}")
+    out += _cut("mind: ", flagged)
+    if not ctx.json:
+        for line in _cut("refused: ", done.refused):
+            ctx.aside(line)
+    ctx.emit(
+        {
+            "added": [
+                {"where": r.where, "value_c": r.value_c, "at": r.at, "depth_m": r.depth_m}
+                for r in done.added
+            ],
+            "events": [{"kind": e.kind, "at": e.at} for e in done.entries if e.kind != "reading"],
+            "known": done.known,
+            "left_out": done.before,
+            "flagged": flagged,
+            "refused": done.refused,
+        },
+        out,
+    )
+
+
+def _cut(head: str, lines: Sequence[str]) -> list[str]:
+    """The lines with their head; of many only the first and the last."""
+    if len(lines) > _SHOWN:
+        lines = [*lines[:5], f"... {len(lines) - 6} more", lines[-1]]
+    return [f"{head}{line}" for line in lines]

@@ -1,0 +1,112 @@
+"""What cannot be is refused, what is unlikely is flagged: readings and deeds before they count."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from curecast.store.rows import Reading
+from curecast.tracking.said import Said
+
+__all__ = ["check_said", "jump_flag"]
+
+_AHEAD = timedelta(minutes=5)
+#: What a thermometer at a slab may say; outside it is refused. [°C]
+_POSSIBLE_C = (-60.0, 120.0)
+#: Outside this a reading is kept and flagged. [°C]
+_LIKELY_C = {"air": (-35.0, 38.0), "ground": (-15.0, 32.0)}
+_LIKELY_SLAB_C = (-10.0, 32.0)
+#: Two readings of one place within so long differ by less. [K]
+_JUMP_K, _JUMP_WITHIN = 12.0, timedelta(hours=3)
+#: An enclosure is not kept outside this. [°C]
+_HEATED_C = (0.0, 45.0)
+
+
+def check_said(
+    said: Said, poured_at: datetime, now: datetime, thickness_m: float | None = None
+) -> tuple[str, tuple[str, ...]]:
+    """Refuse what cannot be, flag what is unlikely.
+
+    Parameters
+    ----------
+    said : Said
+        A reading or a deed.
+    poured_at, now : datetime
+        Start of placing, and the present, aware.
+    thickness_m : float or None
+        Of the slab: no probe in it sits deeper. [m]
+
+    Returns
+    -------
+    problem : str
+        Empty, or why it is refused.
+    flags : tuple of str
+        What is odd about it.
+    """
+    problem = _problem(said, poured_at, now, thickness_m)
+    if problem:
+        return f"{said.text or said.kind}: {problem}", ()
+    return "", tuple(_flags(said)) if said.kind == "reading" else ()
+
+
+def _problem(said: Said, poured_at: datetime, now: datetime, thickness_m: float | None) -> str:
+    if said.at > now + _AHEAD:
+        return "it lies in the future"
+    if said.at < poured_at and (said.on_concrete or said.kind != "reading"):
+        return "it lies before the pour"
+    heated_c = said.numbers.get("heat_to_c")
+    if heated_c is not None and not _HEATED_C[0] <= heated_c <= _HEATED_C[1]:
+        return f"no enclosure is kept at {heated_c:.0f} °C"
+    if said.kind != "reading":
+        return ""
+    if not _POSSIBLE_C[0] <= said.value_c <= _POSSIBLE_C[1]:
+        return f"no slab or air is at {said.value_c:.0f} °C"
+    inside = said.where == "inside" and said.depth_m is not None and thickness_m is not None
+    if inside and not 0.0 <= (said.depth_m or 0.0) <= (thickness_m or 0.0):
+        return f"the slab is {1000.0 * (thickness_m or 0.0):.0f} mm thick"
+    return ""
+
+
+def _flags(said: Said) -> list[str]:
+    """What is odd about a reading; a mix-up of °C and °F is the usual reason."""
+    low, high = _LIKELY_C.get(said.where, _LIKELY_SLAB_C)
+    number = said.value_c * 1.8 + 32.0 if said.unit == "F" else said.value_c
+    found = []
+    if said.value_c > high and said.unit != "F":
+        as_c = (number - 32.0) / 1.8
+        found.append(f"that is warm for the {said.where}: was it {number:g} °F ({as_c:.0f} °C)?")
+    elif not low <= said.value_c <= high:
+        found.append(f"{said.value_c:.0f} °C is unlikely at the {said.where}")
+    if said.on_concrete and said.value_c <= 0.0:
+        meant = f" was it {number:g} °C?" if said.unit == "F" and number > 0.5 else ""
+        found.append(
+            "concrete at or below freezing: before it has 3.5 MPa (500 psi) that bars every "
+            f"hold of strength until a test.{meant} If it is wrong: curecast log undo"
+        )
+    return found
+
+
+def jump_flag(said: Said, standing: Sequence[Reading]) -> tuple[str, ...]:
+    """A flag where a reading is far off another one of the same place and time.
+
+    Parameters
+    ----------
+    said : Said
+        A reading.
+    standing : sequence of Reading
+        What is on record.
+    """
+    near = [
+        r
+        for r in standing
+        if said.kind == "reading"
+        and (r.where, r.depth_m) == (said.where, said.depth_m)
+        and abs(r.at - said.at) <= _JUMP_WITHIN
+    ]
+    if not near:
+        return ()
+    last = min(near, key=lambda r: abs(r.at - said.at))
+    apart = said.value_c - (last.value_c or 0.0)
+    if abs(apart) < _JUMP_K:
+        return ()
+    return (f"{abs(apart):.0f} K off the reading of {last.value_c:.0f} °C shortly before or after",)
