@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from curecast.core.concrete.presets import YIELD_M3_KG
+from curecast.core.build.bags import (
+    bag_yield_m3,
+    bags_for,
+    mean_thickness_m,
+    pallets_for,
+    trips_for,
+)
 from curecast.core.concrete.water import BAG_80_LB_KG, BASIC_L_80, MOST_L_80
 from curecast.errors import OutOfRange
 
+__all__ = ["TakeOff", "bag_yield_m3", "mean_thickness_m", "takeoff"]
+
 WASTE = 0.05  # common practice
-PALLET_KG = 42 * BAG_80_LB_KG  # 42 bags of 80 lb a pallet: common practice
 PAYLOAD_KG = 450.0  # a light pick-up or trailer; ASSUMED
 #: Slab on ground: the mean of all depths may fall 3/8 in short (ACI 117, from memory). [m]
 THICKNESS_TOLERANCE_M = 0.375 * 0.0254
-
-_FLOAT_SLACK = 1e-9  # 24 / 0.6 is 40 bags, not 41
 
 
 @dataclass(frozen=True)
@@ -45,6 +49,10 @@ class TakeOff:
         The first printed figure and the end of the printed range. [l]
     pallets, trips : int or None
         Pallets the bags come on, and trips to fetch them by whole bags. [-]
+    extra_m3 : float
+        What of the volume is thickened edge or pads below the slab. [m3]
+    bag_m3 : float or None
+        Concrete from one bag. [m3]
     """
 
     volume_m3: float
@@ -59,6 +67,8 @@ class TakeOff:
     water_l_max_per_bag: float | None = None
     pallets: int | None = None
     trips: int | None = None
+    extra_m3: float = 0.0
+    bag_m3: float | None = None
 
 
 def takeoff(
@@ -68,6 +78,8 @@ def takeoff(
     bag_kg: float | None = None,
     *,
     corner_depths_m: Sequence[float] = (),
+    extra_m3: float = 0.0,
+    bag_m3: float | None = None,
     waste: float = WASTE,
     payload_kg: float = PAYLOAD_KG,
 ) -> TakeOff:
@@ -81,6 +93,10 @@ def takeoff(
         Dry mass of a bag; None for ready-mix. [kg]
     corner_depths_m : sequence of float
         Four depths measured at the corners; their mean then replaces the thickness. [m]
+    extra_m3 : float
+        Thickened edge and pads below the slab. [m3]
+    bag_m3 : float, optional
+        Concrete from one bag, as it prints; by mass where it is not known. [m3]
     waste : float
         Share bought on top; 5 % is common practice. [-]
     payload_kg : float
@@ -99,7 +115,8 @@ def takeoff(
 
     Notes
     -----
-    A bag yields 0.60 ft3 per 80 lb (0.15 ft3 per 20 lb), others by mass.
+    A bag yields 0.60 ft3 per 80 lb (0.15 ft3 per 20 lb), others by mass. Pads and thickened
+    edges are counted from the mean depth down.
 
     Examples
     --------
@@ -109,78 +126,33 @@ def takeoff(
     depth_m = _mean_depth(thickness_m, corner_depths_m)
     if not (length_m > 0.0 and width_m > 0.0 and depth_m > 0.0):
         raise OutOfRange("a slab's length, width and depth must be above 0")
-    if not waste >= 0.0:
-        raise OutOfRange("waste cannot be negative")
-    volume = length_m * width_m * depth_m
-    plain = TakeOff(volume, depth_m, THICKNESS_TOLERANCE_M, volume * (1.0 + waste))
-    return plain if bag_kg is None else _in_bags(plain, bag_kg, payload_kg)
+    if not (waste >= 0.0 and extra_m3 >= 0.0):
+        raise OutOfRange("waste and what is thickened cannot be negative")
+    volume = length_m * width_m * depth_m + extra_m3
+    plain = TakeOff(
+        volume, depth_m, THICKNESS_TOLERANCE_M, volume * (1.0 + waste), extra_m3=extra_m3
+    )
+    if bag_kg is None:
+        return plain
+    return _in_bags(plain, bag_kg, bag_m3 or bag_yield_m3(bag_kg), payload_kg)
 
 
-def bag_yield_m3(bag_kg: float) -> float:
-    """Concrete that one bag makes.
-
-    Parameters
-    ----------
-    bag_kg : float
-        Dry mass of the bag. [kg]
-
-    Returns
-    -------
-    float
-        Volume: 0.60 ft3 per 80 lb. [m3]
-
-    Examples
-    --------
-    >>> round(bag_yield_m3(25.0), 4)
-    0.0117
-    """
-    return bag_kg * YIELD_M3_KG
-
-
-def mean_thickness_m(bags_used: float, bag_kg: float, length_m: float, width_m: float) -> float:
-    """How thick a slab came out, from the bags that went into it.
-
-    Parameters
-    ----------
-    bags_used : float
-        Bags mixed and placed. [-]
-    bag_kg : float
-        Dry mass of a bag. [kg]
-    length_m, width_m : float
-        Inside of the form. [m]
-
-    Returns
-    -------
-    float
-        Mean thickness; a shortfall beyond ``THICKNESS_TOLERANCE_M`` deserves a look. [m]
-    """
-    if not (length_m > 0.0 and width_m > 0.0):
-        raise OutOfRange("a slab's length and width must be above 0")
-    return bags_used * bag_yield_m3(bag_kg) / (length_m * width_m)
-
-
-def _in_bags(plain: TakeOff, bag_kg: float, payload_kg: float) -> TakeOff:
+def _in_bags(plain: TakeOff, bag_kg: float, bag_m3: float, payload_kg: float) -> TakeOff:
     if not bag_kg > 0.0:
         raise OutOfRange("a bag's mass must be above 0")
-    per_trip = _whole_down(payload_kg / bag_kg)
-    if per_trip < 1:
-        raise OutOfRange(f"one bag of {bag_kg:.0f} kg is more than a trip carries")
-    bags = _whole_up(plain.order_m3 / bag_yield_m3(bag_kg))
-    per_pallet = max(1, _whole_down(PALLET_KG / bag_kg))
+    bags = bags_for(plain.order_m3, bag_m3)
     scale = bag_kg / BAG_80_LB_KG
-    return TakeOff(
-        plain.volume_m3,
-        plain.thickness_m,
-        plain.thickness_tolerance_m,
-        plain.order_m3,
+    return replace(
+        plain,
         bag_kg=bag_kg,
-        bags_exact=plain.volume_m3 / bag_yield_m3(bag_kg),
+        bags_exact=plain.volume_m3 / bag_m3,
         bags=bags,
         bags_kg=bags * bag_kg,
         water_l_per_bag=BASIC_L_80 * scale,
         water_l_max_per_bag=MOST_L_80 * scale,
-        pallets=math.ceil(bags / per_pallet),
-        trips=math.ceil(bags / per_trip),
+        pallets=pallets_for(bags, bag_kg),
+        trips=trips_for(bags, bag_kg, payload_kg),
+        bag_m3=bag_m3,
     )
 
 
@@ -190,11 +162,3 @@ def _mean_depth(thickness_m: float, corner_depths_m: Sequence[float]) -> float:
     if len(corner_depths_m) != 4 or not all(d > 0.0 for d in corner_depths_m):
         raise OutOfRange("a slab has four corner depths, each above 0")
     return sum(corner_depths_m) / 4.0
-
-
-def _whole_up(count: float) -> int:
-    return math.ceil(count * (1.0 - _FLOAT_SLACK))
-
-
-def _whole_down(count: float) -> int:
-    return math.floor(count * (1.0 + _FLOAT_SLACK))
