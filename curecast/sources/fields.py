@@ -1,16 +1,17 @@
-"""Fields that both payloads of the forecast service share: numbers, quantities, issue time."""
+"""Fields that the services' payloads share: numbers, quantities, issue time."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from curecast.core.weather.series import Forecast, HourlyWeather
 from curecast.errors import WeatherUnusable
 from curecast.sources.instants import hour_text, parse_instant_h, parse_interval_h
+from curecast.sources.samples import Samples
 from curecast.sources.units import si_value
 
-__all__ = ["as_forecast", "find_instant_h", "properties_of", "quantity_si"]
+__all__ = ["as_forecast", "find_instant_h", "properties_of", "quantity_si", "take"]
 
 
 def properties_of(payload: object, what: str) -> Mapping[str, Any]:
@@ -82,6 +83,14 @@ def quantity_si(value: object, quantity: str, what: str, unit: object = None) ->
     if unit is None:
         raise ValueError(f"{what} is given without a unit")
     return si_value(number, unit, quantity, what)
+
+
+def take(samples: Samples, time_h: float, read: Callable[[], float | None]) -> None:
+    """Add the value that ``read`` gives to a column, or note why it gives none."""
+    try:
+        samples.add(time_h, read())
+    except ValueError as error:
+        samples.spoil(time_h, str(error))
 
 
 def as_forecast(

@@ -1,4 +1,4 @@
-"""A saved forecast: the service's hourly JSON, its grid JSON, both in one file, or CSV."""
+"""A saved forecast: a service's JSON, or a table (CSV) of one's own."""
 
 from __future__ import annotations
 
@@ -10,14 +10,17 @@ from curecast.core.weather.series import Forecast
 from curecast.errors import WeatherUnusable
 from curecast.sources.json_text import LARGEST_BYTES, parse_json
 from curecast.sources.merge import merge
+from curecast.sources.met_norway_payload import parse_met_norway
 from curecast.sources.nws_payload import parse_grid, parse_hourly
+from curecast.sources.open_meteo_payload import parse_open_meteo
 from curecast.sources.table import parse_table
 
 __all__ = ["read_forecast"]
 
 _HINT = (
     "it takes the forecast service's hourly JSON (.../forecast/hourly), its grid JSON "
-    '(/gridpoints/...), both as {"hourly": ..., "grid": ...}, or a CSV with time and air_c'
+    '(/gridpoints/...), both as {"hourly": ..., "grid": ...}, the JSON of MET Norway or '
+    "Open-Meteo, or a CSV with time and air_c"
 )
 
 
@@ -27,7 +30,8 @@ def read_forecast(path: str | Path, *, now_h: float | None = None) -> Forecast:
     Parameters
     ----------
     path : str or Path
-        Hourly JSON, grid JSON, ``{"hourly": {...}, "grid": {...}}`` or CSV, at most 20 MB.
+        Hourly JSON, grid JSON, ``{"hourly": {...}, "grid": {...}}``, MET Norway's or
+        Open-Meteo's JSON, or CSV, at most 20 MB.
     now_h : float or None
         Hours that end before this instant are left out; None keeps them all. It may be an
         old file: whether it is fresh is the caller's question. [h]
@@ -92,6 +96,8 @@ def _parse_answer(payload: dict[str, Any], what: str) -> Forecast:
     if isinstance(properties, dict):
         if "periods" in properties:
             return _named(what, parse_hourly, payload)
+        if "timeseries" in properties:
+            return _named(what, parse_met_norway, payload)
         if ("temperature" in properties or "gridId" in properties) and (
             "timestamp" not in properties and "forecastHourly" not in properties
         ):
@@ -102,6 +108,8 @@ def _parse_answer(payload: dict[str, Any], what: str) -> Forecast:
             None if hourly is None else _named(what, parse_hourly, hourly),
             None if grid is None else _named(what, parse_grid, grid),
         )
+    elif isinstance(payload.get("hourly"), dict) and "hourly_units" in payload:
+        return _named(what, parse_open_meteo, payload)
     raise WeatherUnusable(f"{what} {_other_kind(payload)}", hint=_HINT)
 
 
@@ -124,14 +132,10 @@ def _other_kind(payload: dict[str, Any]) -> str:
     inner = properties if isinstance(properties, dict) else {}
     if "forecastHourly" in inner or "forecastGridData" in inner:
         return "is the answer for a point, which only names the forecast's address"
-    if "timeseries" in inner:
-        return "is a forecast of MET Norway, which curecast does not read"
     if "timestamp" in inner:
         return "is an observation, not a forecast"
     if payload.get("type") == "FeatureCollection" or "features" in payload:
         return "is a collection (observations, stations or warnings), not a forecast"
-    if isinstance(payload.get("hourly"), dict) or "hourly_units" in payload:
-        return "is a forecast of Open-Meteo, which curecast does not read"
     if "periods" in payload or "forecastHourly" in payload:
         return "is the service's other JSON form (ld+json): ask for application/geo+json"
     if "status" in payload and "title" in payload:

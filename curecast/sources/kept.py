@@ -41,6 +41,7 @@ def dump_forecast(forecast: Forecast) -> str:
             "elevation_m": forecast.elevation_m,
             "zone": forecast.zone,
             "flags": list(forecast.flags),
+            "credits": list(forecast.credits),
             "start_h": int(weather.start_h),
             **columns,
             "span": weather.span.tolist(),
@@ -86,6 +87,7 @@ def load_forecast(text: str) -> Forecast:
             elevation_m=said["elevation_m"],
             zone=said["zone"],
             flags=tuple(said["flags"]),
+            credits=tuple(said.get("credits", ())),
         )
     except (ValueError, KeyError, TypeError, OverflowError):
         raise WeatherUnusable("a kept forecast is damaged", "Fetch a new one.") from None

@@ -11,12 +11,13 @@ from typing import Any
 
 from curecast.core.weather.series import Forecast
 from curecast.errors import WeatherUnusable
-from curecast.sources.fields import as_forecast, find_instant_h, properties_of, quantity_si
+from curecast.sources.fields import as_forecast, find_instant_h, properties_of, quantity_si, take
 from curecast.sources.hours import whole_hours
+from curecast.sources.humidity import add_dew_points, check_humidity
 from curecast.sources.instants import parse_instant_h, parse_interval_h
 from curecast.sources.merge import merge
 from curecast.sources.samples import Samples, new_columns
-from curecast.sources.units import dew_point_from_rh_c, wind_text_ms
+from curecast.sources.units import wind_text_ms
 
 __all__ = ["GRID_SOURCE", "HOURLY_SOURCE", "merge", "parse_grid", "parse_hourly"]
 
@@ -66,9 +67,11 @@ def parse_hourly(payload: object, *, fetched_h: float | None = None) -> Forecast
             f"{what} is empty: its list of periods holds nothing", hint="try again in a while"
         )
     _refuse_half_days(periods, what)
-    columns = new_columns()
+    columns, humidity = new_columns(), Samples()
     for period in periods:
-        _read_period(period, columns)
+        _read_period(period, columns | {"rh": humidity})
+    check_humidity(columns, humidity, what)
+    add_dew_points(columns, humidity)
     weather, flags = whole_hours(columns, what)
     return as_forecast(HOURLY_SOURCE, properties, weather, flags, fetched_h)
 
@@ -102,7 +105,8 @@ def parse_grid(payload: object, *, fetched_h: float | None = None) -> Forecast:
         _read_layer(properties.get(layer), layer, quantity, columns[name])
     humidity = Samples()
     _read_layer(properties.get("relativeHumidity"), "relativeHumidity", "ratio", humidity)
-    _dew_from_humidity(columns, humidity)
+    check_humidity(columns, humidity, what)
+    add_dew_points(columns, humidity)
     weather, flags = whole_hours(columns, what)
     return as_forecast(GRID_SOURCE, properties, weather, flags, fetched_h)
 
@@ -133,36 +137,21 @@ def _read_period(period: object, columns: Mapping[str, Samples]) -> None:
     unit = period.get("temperatureUnit")
     readers: dict[str, Callable[[], float | None]] = {
         "air_c": lambda: quantity_si(period.get("temperature"), "temperature", "temperature", unit),
-        "dew_point_c": lambda: _period_dew_point_c(period),
+        "dew_point_c": lambda: quantity_si(period.get("dewpoint"), "temperature", "dewpoint"),
+        "rh": lambda: quantity_si(period.get("relativeHumidity"), "ratio", "relativeHumidity"),
         "wind_ms": lambda: _period_wind_ms(period.get("windSpeed")),
         "chance_rain": lambda: quantity_si(
             period.get("probabilityOfPrecipitation"), "ratio", "probabilityOfPrecipitation"
         ),
     }
     for name, read in readers.items():
-        try:
-            columns[name].add(time_h, read())
-        except ValueError as error:
-            columns[name].spoil(time_h, str(error))
+        take(columns[name], time_h, read)
 
 
 def _period_wind_ms(value: object) -> float | None:
     if isinstance(value, str):
         return wind_text_ms(value)
     return quantity_si(value, "speed", "windSpeed")
-
-
-def _period_dew_point_c(period: Mapping[str, Any]) -> float | None:
-    dew_point_c = quantity_si(period.get("dewpoint"), "temperature", "dewpoint")
-    if dew_point_c is not None:
-        return dew_point_c
-    rh = quantity_si(period.get("relativeHumidity"), "ratio", "relativeHumidity")
-    air_c = quantity_si(
-        period.get("temperature"), "temperature", "temperature", period.get("temperatureUnit")
-    )
-    if rh is None or air_c is None or rh < 0.01:
-        return None
-    return dew_point_from_rh_c(air_c, rh)
 
 
 def _read_layer(layer: object, name: str, quantity: str, samples: Samples) -> None:
@@ -200,22 +189,3 @@ def _share_out(start_h: float, end_h: float, total: float | None, samples: Sampl
     for hour in range(math.floor(start_h), math.ceil(end_h)):
         part = (min(end_h, hour + 1) - max(start_h, hour)) / (end_h - start_h)
         samples.add(float(hour), None if total is None else total * part)
-
-
-def _dew_from_humidity(columns: Mapping[str, Samples], humidity: Samples) -> None:
-    """Dew points from relative humidity, for the hours whose dew point the grid leaves out.
-
-    0 % is how the service pads hours that it does not know.
-    """
-    dew_point = columns["dew_point_c"]
-    known = {
-        time_h
-        for time_h, value in zip(dew_point.times_h, dew_point.values, strict=True)
-        if math.isfinite(value)
-    }
-    air = dict(zip(columns["air_c"].times_h, columns["air_c"].values, strict=True))
-    for time_h, rh in zip(humidity.times_h, humidity.values, strict=True):
-        air_c = air.get(time_h, math.nan)
-        if time_h in known or not 0.01 <= rh <= 1.0 or not abs(air_c) <= 60.0:
-            continue
-        dew_point.add(time_h, dew_point_from_rh_c(air_c, rh))

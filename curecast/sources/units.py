@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from curecast.errors import WeatherUnusable
 
-__all__ = ["dew_point_from_rh_c", "si_value", "wind_text_ms"]
+__all__ = ["dew_point_from_rh_c", "rh_from_dew_point", "si_value", "wind_text_ms"]
 
 
 class _Unit(NamedTuple):
@@ -24,17 +24,26 @@ class _Unit(NamedTuple):
 _UNITS = {
     "degC": _Unit("temperature", 1.0),
     "C": _Unit("temperature", 1.0),
+    "°C": _Unit("temperature", 1.0),
+    "celsius": _Unit("temperature", 1.0),
     "degF": _Unit("temperature", 5 / 9, -160 / 9),
     "F": _Unit("temperature", 5 / 9, -160 / 9),
+    "°F": _Unit("temperature", 5 / 9, -160 / 9),
+    "fahrenheit": _Unit("temperature", 5 / 9, -160 / 9),
     "K": _Unit("temperature", 1.0, -273.15),
     "percent": _Unit("ratio", 0.01),
+    "%": _Unit("ratio", 0.01),
     "m_s-1": _Unit("speed", 1.0),
+    "m/s": _Unit("speed", 1.0),
     "km_h-1": _Unit("speed", 1 / 3.6),
     "km/h": _Unit("speed", 1 / 3.6),
     "mi_h-1": _Unit("speed", 0.44704),
     "mph": _Unit("speed", 0.44704),
+    "mp/h": _Unit("speed", 0.44704),
     "kt": _Unit("speed", 1852 / 3600),
+    "kn": _Unit("speed", 1852 / 3600),
     "mm": _Unit("rain", 1.0),
+    "inch": _Unit("rain", 25.4),
     "kg_m-2": _Unit("rain", 1.0),
     "m": _Unit("length", 1.0),
     "ft": _Unit("length", 0.3048),
@@ -169,3 +178,32 @@ def dew_point_from_rh_c(air_c: float, rh: float) -> float:
         raise ValueError(f"no dew point at {air_c} °C and a relative humidity of {rh}")
     g = math.log(rh) + 17.27 * air_c / (air_c + 237.3)
     return round(237.3 * g / (17.27 - g), 9)
+
+
+def rh_from_dew_point(air_c: float, dew_point_c: float) -> float:
+    """Relative humidity from air and dew point, by the Magnus formula.
+
+    Parameters
+    ----------
+    air_c, dew_point_c : float
+        -80 to 60. [°C]
+
+    Returns
+    -------
+    float
+        Above 1 where the dew point lies above the air. [-]
+
+    Notes
+    -----
+    FAO Irrigation and Drainage Paper 56 (1998), eq. 11, as for the dew point.
+
+    Examples
+    --------
+    >>> rh_from_dew_point(10.0, 10.0)
+    1.0
+    """
+
+    def exponent(temperature_c: float) -> float:
+        return 17.27 * temperature_c / (temperature_c + 237.3)
+
+    return math.exp(exponent(dew_point_c) - exponent(air_c))

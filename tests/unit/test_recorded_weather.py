@@ -89,7 +89,7 @@ def test_hourly_and_grid_of_one_place_agree(path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "kind", ["hostile", "metno", "openmeteo", "observations", "points", "errors"]
+    "kind", ["hostile", "observations", "points", "errors"]
 )
 def test_what_is_no_forecast_is_refused_in_a_sentence(kind: str) -> None:
     paths = sorted((FOLDER / kind).glob("*"))
@@ -137,3 +137,36 @@ def test_recorded_observations(path: Path) -> None:
         if feature["properties"]["temperature"]["value"] is not None
     }
     assert len(rows) == len(known)
+
+
+@pytest.mark.parametrize("path", recorded("metno"))
+def test_a_locationforecast_hour_by_hour(path: Path) -> None:
+    """Every step is where it was, also among the hours that are filled in between."""
+    payload = load(path)
+    steps = payload["properties"]["timeseries"]
+    forecast = read_forecast(path)
+    weather = forecast.weather
+    at = [parse_instant_h(step["time"]) - weather.start_h for step in steps]
+    assert at[-1] + 1 == len(weather)
+    given = [step["data"]["instant"]["details"]["air_temperature"] for step in steps]
+    np.testing.assert_allclose(weather.air_c[np.array(at, dtype=int)], given, atol=1e-9)
+    rain = [s["data"].get("next_6_hours", {}).get("details", {}) for s in steps[-10:-1]]
+    total = sum(details["precipitation_amount"] for details in rain)
+    assert float(np.nansum(weather.rain_mm[int(at[-10]) :])) == pytest.approx(total)
+    assert forecast.elevation_m == payload["geometry"]["coordinates"][2]
+    assert forecast.credits == ("Data from MET Norway (CC BY 4.0)",)
+
+
+@pytest.mark.parametrize("path", recorded("openmeteo"))
+def test_parallel_lists_under_one_offset(path: Path) -> None:
+    """Every hour is 1 h after the one before, also where the labels cross a clock change."""
+    payload = load(path)
+    hourly = payload["hourly"]
+    forecast = read_forecast(path)
+    assert len(forecast.weather) == len(hourly["time"])
+    fahrenheit = payload["hourly_units"]["temperature_2m"] == "°F"
+    given = np.array(hourly["temperature_2m"], dtype=float)
+    back = forecast.weather.air_c * 1.8 + 32 if fahrenheit else forecast.weather.air_c
+    np.testing.assert_allclose(back, given, atol=1e-6)
+    first = parse_instant_h(hourly["time"][0] + ":00Z") - payload["utc_offset_seconds"] / 3600
+    assert forecast.weather.start_h == first

@@ -90,8 +90,28 @@ class HourlyWeather:
 
 
 @dataclass(frozen=True)
+class Origin:
+    """A run of hours that came from one source, both ends counted.
+
+    Parameters
+    ----------
+    source : str
+        Who said it, as shown to people.
+    issued_h : float
+        When it was made, hours since 1970-01-01T00:00 UTC. [h]
+    from_h, to_h : int
+        First and last hour, on the same clock. [h]
+    """
+
+    source: str
+    issued_h: float
+    from_h: int
+    to_h: int
+
+
+@dataclass(frozen=True)
 class Forecast:
-    """One forecast, as a source gave it.
+    """One forecast, as a source gave it, or several joined.
 
     Parameters
     ----------
@@ -109,6 +129,10 @@ class Forecast:
         IANA time zone that the source names for the place.
     flags : tuple of str
         What was odd about it, in plain words (an hour filled in, a value dropped).
+    credits : tuple of str
+        Words that its source wants to see wherever its data are shown.
+    origins : tuple of Origin
+        Of a joined forecast: what came from where; empty where one source made all of it.
     """
 
     source: str
@@ -118,3 +142,26 @@ class Forecast:
     elevation_m: float | None = None
     zone: str | None = None
     flags: tuple[str, ...] = ()
+    credits: tuple[str, ...] = ()
+    origins: tuple[Origin, ...] = ()
+
+    def hour_origins(self) -> tuple[Origin, ...]:
+        """What came from where, in order of time: of a plain forecast one run of hours."""
+        if self.origins:
+            return self.origins
+        weather = self.weather
+        return (Origin(self.source, self.issued_h, weather.start_h, weather.end_h),)
+
+    def hour_issues_h(self) -> Array:
+        """When each hour was forecast.
+
+        Returns
+        -------
+        ndarray, shape (hour,)
+            Hours since 1970-01-01T00:00 UTC. [h]
+        """
+        issued = np.full(len(self.weather), float(self.issued_h))
+        for origin in self.origins:
+            first = max(origin.from_h - self.weather.start_h, 0)
+            issued[first : max(origin.to_h + 1 - self.weather.start_h, 0)] = origin.issued_h
+        return issued
