@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from curecast.core.concrete.rates import _gamma
+from curecast.core.concrete.rates import STANDARD_C, _gamma
 from curecast.core.heat.hydration import HeatOfHydration, heat_rate_age
 
 Array = NDArray[np.float64]
@@ -130,3 +130,8 @@ class Ages:
         self.te20_h = self.te20_h + 0.5 * dt_h * (self._rate + rate)
         self.ttf_c_h = self.ttf_c_h + dt_h * mean_above_c(self.temp_c, temp_c)
         self.temp_c, self._rate = temp_c, rate
+
+    @property
+    def smaller_h(self) -> Array:
+        """The smaller of the two ages at 20 °C. [h]"""
+        return np.minimum(self.te20_h, self.ttf_c_h / STANDARD_C)

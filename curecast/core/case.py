@@ -63,6 +63,8 @@ class Case:
         What a short moist cure leaves of the top's strength. [-]
     anchor_at_edge : bool
         Whether the anchors count as an edge case. [-]
+    moist_cure_h : float
+        How long the face is kept damp; infinity: until `end-moist-cure` opens. [h]
     width_m : float
         Narrow width in plan. [m]
     above_grade_m : float or None
@@ -93,6 +95,7 @@ class Case:
     evaporates: bool = True
     top_factor: float = 1.0
     anchor_at_edge: bool = True
+    moist_cure_h: float = float("inf")
     width_m: float = 2.4
     above_grade_m: float | None = None
     form_r_m2k_w: float = 0.15

@@ -16,8 +16,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from curecast.core.concrete.rates import _gamma
-from curecast.core.histories import BOTTOM, MIDDLE, SURFACE, Histories
+from curecast.core.histories import BOTTOM, MIDDLE, SURFACE, Histories, aged
 
 Array = NDArray[np.float64]
 
@@ -29,6 +28,8 @@ SLAB_ERROR_K, AIR_ERROR_K = 0.8, 1.0
 _LEFT_K, _LEFT_H = 1.0, 24.0
 #: Share of a misfit of the air that the slab follows (ASSUMED).
 _AIR_TO_SLAB = 0.6
+#: More readings than this are thinned; in the first days every hour counts. [-, h]
+_MANY, _EARLY_H = 400, 72.0
 _SWING = (0.0, 1.6)
 _HEAT = (0.5, 1.6)
 
@@ -58,8 +59,9 @@ class Measured:
         return len(self.t_h)
 
     def hourly(self) -> Measured:
-        """A logger's many readings as means by hour and place, so that 100 000 cost nothing."""
-        if len(self) < 200:
+        """A logger's many readings as means by hour and place; after three days one mean in
+        several hours is enough, so that 100 000 readings cost nothing."""
+        if len(self) < _MANY:
             return self
         keys = np.round(self.t_h) * 100 + self.in_air * 50 + np.round(self.depth_share * 20)
         _, inverse, count = np.unique(keys, return_inverse=True, return_counts=True)
@@ -67,15 +69,34 @@ class Measured:
         def mean(values: Array) -> Array:
             return np.asarray(np.bincount(inverse, values) / count)
 
-        return Measured(
+        hours = Measured(
             mean(self.t_h), mean(self.value_c), mean(self.in_air.astype(float)) > 0.5,
             mean(self.depth_share),
         )  # fmt: skip
+        late = np.flatnonzero(hours.t_h > _EARLY_H)
+        some = late[np.linspace(0, len(late) - 1, min(len(late), _MANY)).astype(int)]
+        return hours.pick(np.concatenate([np.flatnonzero(hours.t_h <= _EARLY_H), some]))
+
+    def pick(self, which: NDArray[np.int64]) -> Measured:
+        """Some of the readings, by their indices."""
+        return Measured(
+            self.t_h[which], self.value_c[which], self.in_air[which], self.depth_share[which]
+        )
 
 
 @dataclass(frozen=True)
 class Site:
-    """What each member believes of site and mix, shape (member,); member 0 has no doubt."""
+    """What each member believes of site and mix; the first holds the mean of the others.
+
+    Parameters
+    ----------
+    offset_k : ndarray, shape (member,)
+        What the site's air is warmer by than the forecast's. [K]
+    swing : ndarray, shape (member,)
+        Factor on the daily swing. [-]
+    heat : ndarray, shape (member,)
+        Factor on the mix's heat of hydration. [-]
+    """
 
     offset_k: Array
     swing: Array
@@ -97,13 +118,12 @@ def prior_site(count: int, seed: int, offset_k: float, swing: float) -> Site:
     Returns
     -------
     Site
-        Draws about the job's numbers. [K, -, -]
+        Draws about the job's numbers; the first is the job's own. [K, -, -]
     """
-    draws = np.random.default_rng(seed + 2).standard_normal((3, count))
-    offset, share, heat = (np.concatenate([[0.0], sd * d]) for sd, d in zip(PRIOR_SD, draws, strict=True))
-    return Site(
-        offset_k + offset, np.clip(swing + share, *_SWING), np.clip(1.0 + heat, *_HEAT)
-    )
+    draws = np.random.default_rng([seed, 2]).standard_normal((3, count))
+    doubts = np.hstack([np.zeros((3, 1)), np.array(PRIOR_SD)[:, None] * draws])
+    offset, share, heat = doubts
+    return Site(offset_k + offset, np.clip(swing + share, *_SWING), np.clip(1.0 + heat, *_HEAT))
 
 
 def modelled_c(past: Histories, measured: Measured) -> Array:
@@ -137,7 +157,7 @@ def modelled_c(past: Histories, measured: Measured) -> Array:
 
 
 def _error_k(measured: Measured) -> Array:
-    return np.where(measured.in_air, AIR_ERROR_K, SLAB_ERROR_K)
+    return np.asarray(np.where(measured.in_air, AIR_ERROR_K, SLAB_ERROR_K), dtype=float)
 
 
 def learned(site: Site, past: Histories, measured: Measured, seed: int) -> Site:
@@ -160,33 +180,32 @@ def learned(site: Site, past: Histories, measured: Measured, seed: int) -> Site:
         After; member 0 is their mean. [K, -, -]
     """
     model = modelled_c(past, measured)[:, 1:]
-    error = _error_k(measured)
     # Neighbours in time share their error: many readings a day are not many opinions.
-    error = error * np.sqrt(_crowding(measured.t_h))
-    count = model.shape[1]
-    noise = np.random.default_rng(seed + 3).standard_normal(model.shape) * error[:, None]
+    error = (_error_k(measured) * np.sqrt(_crowding(measured.t_h)))[:, None]
     state = np.stack([site.offset_k[1:], site.swing[1:], site.heat[1:]])
+    noise = np.random.default_rng([seed, 3]).standard_normal(model.shape) * error
+    misfit = (measured.value_c[:, None] + noise - model) / error
     d_state = state - state.mean(axis=1, keepdims=True)
-    d_model = model - model.mean(axis=1, keepdims=True)
-    cross = d_state @ d_model.T / (count - 1)
-    # Weather error beyond the members' own spread is part of what a reading cannot tell.
-    own = d_model @ d_model.T / (count - 1) + np.diag(error**2)
-    gain = cross @ np.linalg.pinv(own, hermitian=True)
-    new = state + gain @ (measured.value_c[:, None] + noise - model)
-    offset, swing, heat = new
-    swing, heat = np.clip(swing, *_SWING), np.clip(heat, *_HEAT)
+    d_model = (model - model.mean(axis=1, keepdims=True)) / error
+    # The Kalman gain in the space of the members, however many readings there are.
+    inner = d_model.T @ d_model + (model.shape[1] - 1) * np.eye(model.shape[1])
+    offset, swing, heat = state + d_state @ np.linalg.solve(inner, d_model.T @ misfit)
+    return Site(
+        _with_mean(offset),
+        _with_mean(np.clip(swing, *_SWING)),
+        _with_mean(np.clip(heat, *_HEAT)),
+    )
 
-    def with_mean(values: Array) -> Array:
-        return np.concatenate([[values.mean()], values])
 
-    return Site(with_mean(offset), with_mean(swing), with_mean(heat))
+def _with_mean(values: Array) -> Array:
+    return np.asarray(np.concatenate([[values.mean()], values]))
 
 
 def _crowding(t_h: Array) -> Array:
     """How many readings share three hours with each, itself included."""
     ordered = np.sort(t_h)
     near = np.searchsorted(ordered, t_h + 1.5, "right") - np.searchsorted(ordered, t_h - 1.5)
-    return np.maximum(near, 1).astype(float)
+    return np.asarray(np.maximum(near, 1), dtype=float)
 
 
 def followed(past: Histories, measured: Measured, seed: int) -> Histories:
@@ -208,7 +227,7 @@ def followed(past: Histories, measured: Measured, seed: int) -> Histories:
     """
     model = modelled_c(past, measured)
     error = _error_k(measured)
-    noise = np.random.default_rng(seed + 4).standard_normal(model.shape) * error[:, None]
+    noise = np.random.default_rng([seed, 4]).standard_normal(model.shape) * error[:, None]
     noise[:, 0] = 0.0
     scale = np.where(measured.in_air, _AIR_TO_SLAB, 1.0)
     misfit = scale[:, None] * (measured.value_c[:, None] + noise - model)
@@ -222,26 +241,3 @@ def followed(past: Histories, measured: Measured, seed: int) -> Histories:
     temps = past.temp_c + shift[:, None, :]
     temps[0] = past.temp_c[0]
     return aged(replace(past, temp_c=temps, coldest_c=past.coldest_c + shift))
-
-
-def aged(past: Histories) -> Histories:
-    """The same temperatures with their ages summed anew.
-
-    Parameters
-    ----------
-    past : Histories
-        Temperatures that were changed. [°C]
-
-    Returns
-    -------
-    Histories
-        Ages by the trapezoid of each step. [h, °C h]
-    """
-    dt = np.diff(past.t_h)[:, None, None]
-    rate = _gamma(past.temp_c)
-    te = np.zeros_like(past.temp_c)
-    te[1:] = np.cumsum(0.5 * dt * (rate[1:] + rate[:-1]), axis=0)
-    ttf = np.zeros_like(past.temp_c)
-    warm = np.maximum(0.5 * (past.temp_c[1:] + past.temp_c[:-1]), 0.0)
-    ttf[1:] = np.cumsum(dt * warm, axis=0)
-    return replace(past, te20_h=te, ttf_c_h=ttf)

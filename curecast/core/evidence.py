@@ -7,8 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from curecast.core.correction import aged
-from curecast.core.histories import Histories
+from curecast.core.histories import Histories, aged
 
 Array = NDArray[np.float64]
 
@@ -19,6 +18,8 @@ NEEDED_SHARE = 0.80
 #: Kinds of evidence, best first.
 KINDS = ("strength test", "slab reading", "air reading", "station, corrected", "none")
 _WEEK_H = 168.0
+#: A station's hour stands for itself. [h]
+_STATION_H = 0.5
 _NEIGHBOUR_H = 24.0
 
 
@@ -63,7 +64,7 @@ def reach_h(t_h: Array, frost_safe_h: float) -> Array:
         Reach. [h]
     """
     young = np.where(t_h < _WEEK_H, REACH_H[1], REACH_H[2])
-    return np.where(t_h < frost_safe_h, REACH_H[0], young)
+    return np.where(t_h >= frost_safe_h, young, REACH_H[0])
 
 
 def gather(
@@ -75,6 +76,8 @@ def gather(
     frost_safe_h: float,
 ) -> Evidence:
     """Which instants are vouched for up to now.
+
+    A reading vouches as far as its own age allows, and as far as the vouched hour's age does.
 
     Parameters
     ----------
@@ -96,30 +99,38 @@ def gather(
     """
     read = np.sort(np.concatenate([slab_h, air_h]))
     read = read[read <= now_h]
-    vouched = np.zeros(len(t_h), dtype=bool)
-    reach = reach_h(t_h, frost_safe_h)
-    if len(read):
-        after = np.clip(np.searchsorted(read, t_h), 0, len(read) - 1)
-        before = np.maximum(after - 1, 0)
-        gap = np.minimum(np.abs(read[after] - t_h), np.abs(read[before] - t_h))
-        vouched |= gap <= reach
-    late = station_h[(station_h >= frost_safe_h) & (station_h <= now_h)]
-    if len(late):
-        late = np.sort(late)
-        near = np.clip(np.searchsorted(late, t_h), 0, len(late) - 1)
-        prior = np.maximum(near - 1, 0)
-        vouched |= np.minimum(np.abs(late[near] - t_h), np.abs(late[prior] - t_h)) <= 0.5
+    late = np.sort(station_h[(station_h >= frost_safe_h) & (station_h <= now_h)])
+    vouched = _by_readings(t_h, read, frost_safe_h)
+    vouched |= _away_h(t_h, late) <= _STATION_H
     vouched &= t_h <= now_h + 1e-9
-    kind = KINDS[4]
-    if len(late):
-        kind = KINDS[3]
-    if np.any(air_h <= now_h):
-        kind = KINDS[2]
-    if np.any(slab_h <= now_h):
-        kind = KINDS[1]
     last = float(read[-1]) if len(read) else None
     by = None if last is None else last + float(reach_h(np.array(last), frost_safe_h))
+    if np.any(slab_h <= now_h):
+        kind = KINDS[1]
+    elif np.any(air_h <= now_h):
+        kind = KINDS[2]
+    else:
+        kind = KINDS[3] if len(late) else KINDS[4]
     return Evidence(vouched, kind, last, by, _longest_gap_h(t_h, vouched, now_h))
+
+
+def _by_readings(t_h: Array, read_h: Array, frost_safe_h: float) -> NDArray[np.bool_]:
+    """Instants within the reach of a reading: that of its own age and that of theirs."""
+    vouched = np.zeros(len(t_h), dtype=bool)
+    own, theirs = reach_h(read_h, frost_safe_h), reach_h(t_h, frost_safe_h)
+    for reach in np.unique(own):
+        vouched |= _away_h(t_h, read_h[own == reach]) <= np.minimum(reach, theirs)
+    return vouched
+
+
+def _away_h(t_h: Array, ordered_h: Array) -> Array:
+    """How far each instant is from the nearest of some others; infinity where there is none."""
+    if not len(ordered_h):
+        return np.full(len(t_h), np.inf)
+    after = np.clip(np.searchsorted(ordered_h, t_h), 0, len(ordered_h) - 1)
+    before = np.maximum(after - 1, 0)
+    away = np.minimum(np.abs(ordered_h[after] - t_h), np.abs(ordered_h[before] - t_h))
+    return np.asarray(away)
 
 
 def _longest_gap_h(t_h: Array, vouched: NDArray[np.bool_], now_h: float) -> float:

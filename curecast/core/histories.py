@@ -57,6 +57,14 @@ class Histories:
     finishing_h: Array
     evaporation_kg_m2_h: Array
 
+    def mean_c(self, place: int, from_h: float, to_h: float) -> Array:
+        """Mean temperature at a place between two instants, shape (member,). [°C]"""
+        within = (self.t_h >= from_h) & (self.t_h <= to_h)
+        dt, temps = np.diff(self.t_h[within])[:, None], self.temp_c[within, place]
+        if not len(dt):
+            return np.asarray(self.temp_c[np.searchsorted(self.t_h, to_h, "right") - 1, place])
+        return np.asarray((0.5 * dt * (temps[1:] + temps[:-1])).sum(axis=0) / dt.sum())
+
     def columns(self, pick: slice | NDArray[np.int64]) -> Histories:
         """The same for some of the columns."""
         return Histories(
@@ -164,8 +172,8 @@ def collect(
     floats_from_h : float
         When the last batch is placed: finishing counts from here. [h]
     enough : callable, optional
-        ``enough(t_h, te20_h)`` ends the march early when it is true; te20_h has shape
-        (place, column). [-]
+        ``enough(t_h, age_h)`` ends the march early when it is true; age_h, shape
+        (place, column), is the smaller of the two ages at 20 °C. [-]
 
     Returns
     -------
@@ -175,7 +183,7 @@ def collect(
     follower = _Follower(next(steps), strip_at_h, floats_from_h)
     for step in steps:
         follower.step(step)
-        if enough is not None and enough(step.t_h, follower.ages.te20_h):
+        if enough is not None and enough(step.t_h, follower.ages.smaller_h):
             break
     return follower.histories()
 

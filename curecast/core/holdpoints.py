@@ -31,12 +31,18 @@ class HoldRule:
         ``surface``, ``edge``, ``anchor`` or ``coldest`` (every place). [-]
     evidence : str
         ``none``, ``look`` (a reading or a look logged) or ``reading``. [-]
+    basis : str
+        Where the numbers come from, in plain words. [-]
     needs_test : bool
         Whether a sign-off is refused without a strength test. [-]
     least_te_d : float
         Least age at 20 °C at that place, unless a test stands for it. [d]
-    basis : str
-        Where the numbers come from, in plain words. [-]
+    warm_age_h : float or None
+        Hours at or above 10 °C that stand for the least age. [h]
+    cool_age_h : float or None
+        Least age where the mean so far is below 10 °C. [h]
+    both_ages : bool
+        Whether the smaller of the two ages decides whatever the strength. [-]
     """
 
     name: str
@@ -47,12 +53,16 @@ class HoldRule:
     basis: str
     needs_test: bool = False
     least_te_d: float = 0.0
+    warm_age_h: float | None = None
+    cool_age_h: float | None = None
+    both_ages: bool = False
 
 
 _TABLE = (
     HoldRule("walk", 1.0, 12.0, "surface", "look",
-             "24 h in cool frost-free weather is common practice; 1.0 MPa ASSUMED"),
-    HoldRule("strip", 2.0, 24.0, "edge", "none", "ACI 347; EN 13670"),
+             "24 h in cool frost-free weather is common practice; 1.0 MPa ASSUMED",
+             cool_age_h=24.0),
+    HoldRule("strip", 2.0, 24.0, "edge", "none", "ACI 347; EN 13670", warm_age_h=12.0),
     HoldRule("saw-cut", None, 0.0, "surface", "none", "ACI 302.1R: 4 to 12 h"),
     HoldRule("end-protection", 3.5, 24.0, "coldest", "reading", "ACI 306R; EN 13670; CSA A23.1"),
     HoldRule("light-load", 10.0, 72.0, "edge", "reading",
@@ -68,7 +78,8 @@ _TABLE = (
     HoldRule("re-check", None, 24.0, "anchor", "none",
              "24 h after full torque, and again after the first loads: common practice"),
     HoldRule("service-load", 20.7, 672.0, "anchor", "reading",
-             "as full torque, and the torque logged; ASSUMED", True),
+             "as full torque, its re-check done, at the smaller of the two ages; ASSUMED", True,
+             both_ages=True),
 )  # fmt: skip
 
 _ADHESIVE_AGE_H = 21 * 24.0
@@ -128,19 +139,31 @@ def hold_rules(
         for name in ("drill", "snug"):
             rules[name] = replace(rules[name], least_age_h=_ADHESIVE_AGE_H)
     for name in ("full-torque", "service-load"):
-        rule = rules[name]
-        need = rule.strength_mpa if maker_strength_mpa is None else maker_strength_mpa
-        age = rule.least_age_h if maker_age_h is None else maker_age_h
-        if need is not None and tested_mpa is not None and tested_mpa >= TEST_MARGIN * need:
-            age = min(age, _TESTED_AGE_H) if maker_age_h is None else age
         ripe_d = 28.0 if name == "service-load" and lifting and tested_mpa is None else 0.0
-        rules[name] = replace(rule, strength_mpa=need, least_age_h=age, least_te_d=ripe_d)
+        loaded = _loaded(rules[name], maker_strength_mpa, maker_age_h, tested_mpa)
+        rules[name] = replace(loaded, least_te_d=ripe_d)
     for name, (strength, age) in (overrides or {}).items():
-        rule = rules[name]
-        rules[name] = replace(
-            rule,
-            strength_mpa=rule.strength_mpa if strength is None else strength,
-            least_age_h=rule.least_age_h if age is None else age,
-            basis=f"{rule.basis}; changed in the job file",
-        )
+        rules[name] = _overridden(rules[name], strength, age)
     return rules
+
+
+def _loaded(
+    rule: HoldRule, maker_mpa: float | None, maker_age_h: float | None, tested_mpa: float | None
+) -> HoldRule:
+    """A rule of the loaded anchor with the makers' figures, or what a test allows."""
+    need = rule.strength_mpa if maker_mpa is None else maker_mpa
+    if maker_age_h is not None:
+        return replace(rule, strength_mpa=need, least_age_h=maker_age_h)
+    proved = need is not None and tested_mpa is not None and tested_mpa >= TEST_MARGIN * need
+    age = min(rule.least_age_h, _TESTED_AGE_H) if proved else rule.least_age_h
+    return replace(rule, strength_mpa=need, least_age_h=age)
+
+
+def _overridden(rule: HoldRule, strength: float | None, age: float | None) -> HoldRule:
+    """A rule with the job's own figures; its own age has no second form."""
+    changed = replace(rule, basis=f"{rule.basis}; changed in the job file")
+    if strength is not None:
+        changed = replace(changed, strength_mpa=strength)
+    if age is not None:
+        changed = replace(changed, least_age_h=age, warm_age_h=None, cool_age_h=None)
+    return changed

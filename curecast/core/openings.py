@@ -2,146 +2,109 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from statistics import NormalDist
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from curecast.core.concrete.ages import age_days_at_20_from_ttf
-from curecast.core.concrete.setting import SAW_CUT_CLOSES_H, SAW_CUT_LEAST_H
-from curecast.core.concrete.strength import BOTH_AGES_UP_TO, StrengthCurve, doubt_factor
-from curecast.core.histories import BOTTOM, EDGE, MIDDLE, SURFACE, Histories
+from curecast.core.concrete.setting import saw_cut_window_h
+from curecast.core.histories import EDGE, SURFACE, Histories
 from curecast.core.holdpoints import HoldRule
+from curecast.core.reached import age_d, first_reached_h, warm_hours
+from curecast.core.strengths import CURING_FROM_C, Strengths, age_needed_d, member_draws
+
+__all__ = [
+    "COUNT_ON",
+    "Opening",
+    "Strengths",
+    "age_needed_d",
+    "count_on_h",
+    "first_reached_h",
+    "likely_h",
+    "member_draws",
+    "openings",
+]
 
 Array = NDArray[np.float64]
 
 #: "Count on it" means nine of ten members.
 COUNT_ON = 0.9
-_AGES_D = np.concatenate([[0.0], np.geomspace(0.02, 400.0, 600)])
-
-
-def age_needed_d(curve: StrengthCurve, need_mpa: float, z: Array, factor: Array | float) -> Array:
-    """Age at 20 °C at which each member reaches a strength.
-
-    Parameters
-    ----------
-    curve : StrengthCurve
-        The median. [MPa]
-    need_mpa : float
-        Strength asked for. [MPa]
-    z : ndarray, shape (member,)
-        Standard normal draw of each member. [-]
-    factor : float or ndarray, shape (member,)
-        What curing leaves of the strength. [-]
-
-    Returns
-    -------
-    ndarray, shape (member,)
-        Age; infinity where it is never reached. [d]
-    """
-    reached = curve.f28_mpa * curve.fraction(np.maximum(_AGES_D, 1e-6))[:, None]
-    reached = reached * doubt_factor(
-        np.asarray(z)[None, :], _AGES_D[:, None], curve.cov_late, curve.cov_early
-    )
-    reached = np.maximum.accumulate(reached * factor, axis=0)
-    met = reached >= need_mpa
-    first = np.argmax(met, axis=0)
-    column = np.arange(len(z))
-    before = np.maximum(first - 1, 0)
-    low, high = reached[before, column], reached[first, column]
-    part = np.where(high > low, (need_mpa - low) / np.maximum(high - low, 1e-12), 1.0)
-    age = _AGES_D[before] + np.clip(part, 0.0, 1.0) * (_AGES_D[first] - _AGES_D[before])
-    return np.where(met.any(axis=0), age, np.inf)
-
-
-def first_reached_h(t_h: Array, values: Array, wanted: Array) -> Array:
-    """When a rising series first reaches a value.
-
-    Parameters
-    ----------
-    t_h : ndarray, shape (time,)
-        Instants. [h]
-    values : ndarray, shape (time, member)
-        Series that never fall. [any]
-    wanted : ndarray, shape (member,)
-        Values to reach; NaN is never reached. [same]
-
-    Returns
-    -------
-    ndarray, shape (member,)
-        Time, linear between instants; infinity where it is never reached. [h]
-    """
-    met = values >= wanted[None, :]
-    first = np.argmax(met, axis=0)
-    column = np.arange(values.shape[1])
-    before = np.maximum(first - 1, 0)
-    low, high = values[before, column], values[first, column]
-    with np.errstate(invalid="ignore"):
-        part = np.where(high > low, (wanted - low) / np.maximum(high - low, 1e-12), 0.0)
-    at = t_h[before] + np.clip(part, 0.0, 1.0) * (t_h[first] - t_h[before])
-    return np.where(met.any(axis=0), np.where(first == 0, t_h[0], at), np.inf)
-
-
-@dataclass(frozen=True)
-class Strengths:
-    """Everything that turns ages into strength for one pour.
-
-    Parameters
-    ----------
-    curve : StrengthCurve
-        Median strength. [MPa]
-    z : ndarray, shape (member,)
-        Draw of each member for life; 0 for the member without error. [-]
-    top_factor : float or ndarray, shape (member,)
-        What curing leaves of the top 50 mm and at the anchors. [-]
-    anchor_at_edge : bool
-        Whether an anchor counts as an edge case. [-]
-    """
-
-    curve: StrengthCurve
-    z: Array
-    top_factor: Array | float = 1.0
-    anchor_at_edge: bool = True
-    _ages: dict[tuple[float, bool], Array] = field(default_factory=dict, repr=False)
-
-    def age_d(self, need_mpa: float, index: int) -> Array:
-        """Age at 20 °C that each member needs at a place, shape (member,). [d]"""
-        top = index in (SURFACE, EDGE)
-        key = (need_mpa, top)
-        if key not in self._ages:
-            factor = self.top_factor if top else 1.0
-            self._ages[key] = age_needed_d(self.curve, need_mpa, self.z, factor)
-        return self._ages[key]
-
-    def places(self, name: str) -> tuple[int, ...]:
-        """Indices of the places that a hold's place names."""
-        anchor = (EDGE, SURFACE) if self.anchor_at_edge else (SURFACE, MIDDLE)
-        return {
-            "surface": (SURFACE,),
-            "edge": (EDGE,),
-            "anchor": anchor,
-            "coldest": (SURFACE, MIDDLE, BOTTOM, EDGE),
-        }[name]
-
-    def reached_h(self, past: Histories, need_mpa: float, place: str) -> Array:
-        """When each member reaches a strength at a place, shape (member,). [h]"""
-        at = np.zeros(past.te20_h.shape[2])
-        for index in self.places(place):
-            te_d = past.te20_h[:, index] / 24.0
-            if need_mpa <= BOTH_AGES_UP_TO * self.curve.f28_mpa:
-                te_d = np.minimum(te_d, age_days_at_20_from_ttf(past.ttf_c_h[:, index]))
-            at = np.maximum(at, first_reached_h(past.t_h, te_d, self.age_d(need_mpa, index)))
-        return at
+#: Below this mean, and above this temperature, ages of holds change (see the table). [°C]
+_COOL_C = 10.0
+#: Hours from the last batch over which that mean is taken (ASSUMED). [h]
+_COOL_OVER_H = 12.0
+#: The form stays for this strength where frost comes so soon after (EN 13670). [MPa, h]
+_FROST_STRIP_MPA, _FROST_WITHIN_H = 5.0, 48.0
+#: Share of f28 that ends moist curing (ACI 308R, from memory).
+_CURED_SHARE = 0.70
 
 
 @dataclass(frozen=True)
 class Opening:
-    """When a hold opens, and closes if it is a window, in each member. [h after the start]"""
+    """When a hold opens, and closes if it is a window.
+
+    Parameters
+    ----------
+    at_h : ndarray, shape (member,)
+        After the history's start; infinity where it stays shut. [h]
+    closes_h : ndarray or None, shape (member,)
+        End of a window. [h]
+    """
 
     at_h: Array
     closes_h: Array | None = None
+
+
+@dataclass(frozen=True)
+class _Pour:
+    """One pour under judgement; ages of holds count from ``placed_h``."""
+
+    past: Histories
+    strengths: Strengths
+    rules: Mapping[str, HoldRule]
+    placed_h: float
+
+    def never_before(self, age_h: float) -> Array:
+        return np.full(len(self.strengths.z), self.placed_h + age_h)
+
+    def strong(self, rule: HoldRule) -> Array:
+        """When the rule's own strength is there; at once where it asks none."""
+        if rule.strength_mpa is None:
+            return self.never_before(0.0)
+        return self.strengths.reached_h(
+            self.past, rule.strength_mpa, rule.place, both_ages=rule.both_ages
+        )
+
+    def old_enough(self, rule: HoldRule) -> Array:
+        """When the rule's least age has passed."""
+        at = self.never_before(rule.least_age_h)
+        if rule.warm_age_h is not None:
+            at = np.minimum(at, self.warm_for(rule.warm_age_h, EDGE, _COOL_C))
+        if rule.cool_age_h is not None:
+            until_h = self.placed_h + _COOL_OVER_H
+            cool = self.past.mean_c(SURFACE, self.placed_h, until_h) < _COOL_C
+            at = np.where(cool, np.maximum(at, self.placed_h + rule.cool_age_h), at)
+        return at
+
+    def ripe(self, rule: HoldRule) -> Array:
+        """When every place of the hold has its least age at 20 °C, by both ages."""
+        wanted = np.full(len(self.strengths.z), rule.least_te_d)
+        times = [
+            first_reached_h(self.past.t_h, age_d(self.past, place, True), wanted)
+            for place in self.strengths.places(rule.place)
+        ]
+        return np.asarray(np.max(times, axis=0))
+
+    def warm_for(self, hours: float, place: int, least_c: float) -> Array:
+        """When a place has been warm for so many hours since the last batch."""
+        warm = warm_hours(self.past, place, least_c, self.placed_h)
+        return first_reached_h(self.past.t_h, warm, np.full(warm.shape[1], hours))
+
+    def final_set(self) -> Array:
+        """Final set of what was placed last; infinity where it does not set."""
+        set_h = self.past.final_set_h
+        return np.where(np.isnan(set_h), np.inf, set_h) + self.placed_h
 
 
 def openings(
@@ -165,109 +128,100 @@ def openings(
     dict of str to Opening
         In the order of the table; infinity where a hold stays shut within the history. [h]
     """
+    pour = _Pour(past, strengths, rules, placed_h)
     found: dict[str, Opening] = {}
-    final_set = np.where(np.isnan(past.final_set_h), np.inf, past.final_set_h) + placed_h
     for name, rule in rules.items():
-        age = np.full(len(strengths.z), placed_h + rule.least_age_h)
-        closes = None
-        if rule.strength_mpa is None:
-            at = age
-        else:
-            at = strengths.reached_h(past, rule.strength_mpa, rule.place)
-        if name == "walk":
-            cool = _mean_until(past, SURFACE, placed_h + 12.0) < 10.0
-            at = np.maximum(np.maximum(at, final_set), age + np.where(cool, 12.0, 0.0))
-        elif name == "strip":
-            at = _strip(past, strengths, rule, at, placed_h)
-        elif name == "saw-cut":
-            at = final_set
-            closes = np.maximum(
-                np.minimum(2.0 * (final_set - placed_h), SAW_CUT_CLOSES_H) + placed_h,
-                at + SAW_CUT_LEAST_H,
-            )
-        elif name == "end-moist-cure":
-            warm = _hours_at_least(past, SURFACE, 5.0)
-            at = first_reached_h(past.t_h, warm, age)
-            by_strength = strengths.reached_h(past, 0.70 * strengths.curve.f28_mpa, "surface")
-            at = np.minimum(at, np.maximum(by_strength, placed_h + 24.0))
-        elif name == "re-check":
-            at = found["full-torque"].at_h + rule.least_age_h
-        else:
-            at = np.maximum(at, age)
+        at = np.maximum(pour.strong(rule), pour.old_enough(rule))
         if rule.least_te_d > 0.0:
-            at = np.maximum(at, _ripe(past, strengths, rule))
-        if name == "service-load":
-            at = np.maximum(at, found["full-torque"].at_h)
-        found[name] = Opening(at, closes)
+            at = np.maximum(at, pour.ripe(rule))
+        own = _OWN_RULES.get(name)
+        found[name] = Opening(at) if own is None else own(pour, rule, at, found)
     return found
 
 
-def _mean_until(past: Histories, place: int, until_h: float) -> Array:
-    """Mean temperature at a place up to a time, shape (member,)."""
-    until = past.t_h <= until_h
-    t, temps = past.t_h[until], past.temp_c[until, place]
-    if len(t) < 2:
-        return np.asarray(temps[0])
-    return np.asarray(np.trapezoid(temps, t, axis=0) / (t[-1] - t[0]))
+_Found = Mapping[str, Opening]
 
 
-def _hours_at_least(past: Histories, place: int, least_c: float) -> Array:
-    """Hours so far with a place at or above a temperature, shape (time, member)."""
-    warm = past.temp_c[:, place] >= least_c
-    hours = np.zeros(warm.shape)
-    hours[1:] = np.cumsum(np.diff(past.t_h)[:, None] * (warm[1:] & warm[:-1]), axis=0)
-    return hours
+def _walk(pour: _Pour, rule: HoldRule, at: Array, found: _Found) -> Opening:
+    return Opening(np.maximum(at, pour.final_set()))
 
 
-def _ripe(past: Histories, strengths: Strengths, rule: HoldRule) -> Array:
-    """When every place of the hold has its least age at 20 °C, shape (member,)."""
-    wanted = np.full(len(strengths.z), 24.0 * rule.least_te_d)
-    times = [
-        first_reached_h(past.t_h, past.te20_h[:, i], wanted) for i in strengths.places(rule.place)
-    ]
-    return np.max(times, axis=0)
-
-
-def _strip(
-    past: Histories, strengths: Strengths, rule: HoldRule, at: Array, placed_h: float
-) -> Array:
-    """2 MPa and 12 warm hours or a day; 5 MPa where frost follows within 48 h."""
-    warm = _hours_at_least(past, EDGE, 10.0)
-    counted = first_reached_h(past.t_h, warm, np.full(len(at), placed_h + 12.0))
-    at = np.maximum(at, np.minimum(counted, placed_h + rule.least_age_h))
-    later = (past.t_h[:, None] >= at) & (past.t_h[:, None] <= at + 48.0)
-    frost = np.any(later & (past.air_c < 0.0), axis=0)
+def _strip(pour: _Pour, rule: HoldRule, at: Array, found: _Found) -> Opening:
+    """More strength where frost follows within two days."""
+    later = (pour.past.t_h[:, None] >= at) & (pour.past.t_h[:, None] <= at + _FROST_WITHIN_H)
+    frost = np.any(later & (pour.past.air_c < 0.0), axis=0)
     if not frost.any():
-        return at
-    stronger = np.maximum(at, strengths.reached_h(past, max(5.0, rule.strength_mpa or 0.0), "edge"))
-    return np.where(frost, stronger, at)
+        return Opening(at)
+    need = max(_FROST_STRIP_MPA, rule.strength_mpa or 0.0)
+    stronger = pour.strengths.reached_h(pour.past, need, rule.place)
+    return Opening(np.where(frost, np.maximum(at, stronger), at))
+
+
+def _saw_cut(pour: _Pour, rule: HoldRule, at: Array, found: _Found) -> Opening:
+    opens, closes = saw_cut_window_h(pour.final_set() - pour.placed_h)
+    at = np.maximum(at, opens + pour.placed_h)
+    return Opening(at, np.maximum(closes + pour.placed_h, at))
+
+
+def _end_moist_cure(pour: _Pour, rule: HoldRule, at: Array, found: _Found) -> Opening:
+    """Either so many warm hours, or the strength."""
+    share_mpa = _CURED_SHARE * pour.strengths.curve.f28_mpa
+    need = share_mpa if rule.strength_mpa is None else rule.strength_mpa
+    strong = pour.strengths.reached_h(pour.past, need, rule.place)
+    warm = pour.warm_for(rule.least_age_h, SURFACE, CURING_FROM_C)
+    return Opening(np.maximum(pour.old_enough(rule), np.minimum(strong, warm)))
+
+
+def _re_check(pour: _Pour, rule: HoldRule, at: Array, found: _Found) -> Opening:
+    """So long after full torque."""
+    torque = found["full-torque"].at_h
+    return Opening(np.maximum(pour.strong(rule), torque + rule.least_age_h))
+
+
+def _service_load(pour: _Pour, rule: HoldRule, at: Array, found: _Found) -> Opening:
+    """A day after its own strength and age: the anchors' torque is checked again by then."""
+    torqued = np.maximum(pour.strong(rule), pour.old_enough(rule))
+    checked = torqued + pour.rules["re-check"].least_age_h
+    return Opening(np.maximum(np.maximum(at, checked), found["re-check"].at_h))
+
+
+_OWN_RULES: dict[str, Callable[[_Pour, HoldRule, Array, _Found], Opening]] = {
+    "walk": _walk,
+    "strip": _strip,
+    "saw-cut": _saw_cut,
+    "end-moist-cure": _end_moist_cure,
+    "re-check": _re_check,
+    "service-load": _service_load,
+}
 
 
 def likely_h(times_h: Array) -> float:
-    """Half of the members; infinity beyond the history. [h]"""
+    """Half of the members.
+
+    Parameters
+    ----------
+    times_h : ndarray, shape (member,)
+        When a hold opens in each. [h]
+
+    Returns
+    -------
+    float
+        Time by which half of them are open; infinity beyond the history. [h]
+    """
     return float(np.quantile(times_h, 0.5, method="higher"))
 
 
 def count_on_h(times_h: Array) -> float:
-    """Nine of ten members; infinity beyond the history. [h]"""
-    return float(np.quantile(times_h, COUNT_ON, method="higher"))
-
-
-def member_draws(count: int, seed: int) -> Array:
-    """Evenly spaced standard normal draws in a seeded order, one a member for life.
+    """Nine of ten members.
 
     Parameters
     ----------
-    count : int
-        Members. [-]
-    seed : int
-        Seed of the order. [-]
+    times_h : ndarray, shape (member,)
+        When a hold opens in each. [h]
 
     Returns
     -------
-    ndarray, shape (count,)
-        Draws at the middles of equal shares, so that nine of ten is met closely. [-]
+    float
+        Time by which nine of ten are open; infinity beyond the history. [h]
     """
-    middles = (np.arange(count) + 0.5) / count
-    draws = np.array([NormalDist().inv_cdf(float(p)) for p in middles])
-    return np.random.default_rng(seed).permutation(draws)
+    return float(np.quantile(times_h, COUNT_ON, method="higher"))

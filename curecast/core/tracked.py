@@ -23,6 +23,8 @@ Array = NDArray[np.float64]
 
 #: Steps of a tracked slab: (until h, longest step in min).
 _PLAN = ((24.0, 10.0), (72.0, 20.0), (672.0, 60.0), (1e9, 120.0))
+#: Members that must be ripe before a run ends: more than "count on it" asks.
+_RIPE_SHARE = 0.95
 
 
 @dataclass(frozen=True)
@@ -128,7 +130,8 @@ def track(
     until_h : float
         Horizon on that clock. [h]
     ripe_h : ndarray, shape (member,)
-        Equivalent age at which no hold waits for strength any more. [h]
+        Age at 20 °C, by the smaller of the two, at which no hold waits for strength any
+        more. [h]
     latitude : float or None
         Of the site. [deg]
     seed : int
@@ -137,7 +140,8 @@ def track(
     Returns
     -------
     Tracked
-        Corrected history, carried on until every member is ripe or the horizon. [various]
+        Corrected history, carried on until 95 of 100 members are ripe, or to the horizon.
+        [various]
     """
     count = weather.air_c.shape[1] - 1
     exposure = case.exposure
@@ -145,14 +149,22 @@ def track(
     site = prior_site(count, seed, float(offset_k), float(swing))
     least_h = (float(measured.t_h.max()) if len(measured) else 0.0) + 240.0
 
-    def ripe(t_h: float, te20_h: Array) -> bool:
-        return t_h > least_h and bool(np.all(te20_h[[SURFACE, EDGE]] >= ripe_h))
+    def ripe(t_h: float, age_h: Array) -> bool:
+        if t_h <= least_h:
+            return False
+        return bool(np.mean(age_h[[SURFACE, EDGE]].min(axis=0) >= ripe_h) >= _RIPE_SHARE)
 
     if not len(measured):
         return Tracked(_run(case, weather, pour, site, until_h, latitude, ripe), site, np.zeros(0))
-    measured = measured.hourly()
-    before = _run(case, weather, pour, site, float(measured.t_h.max()) + 1.0, latitude)
-    misfit = measured.value_c - modelled_c(before, measured)[:, 1:].mean(axis=1)
-    site = learned(site, before, measured, seed)
+    used = measured.hourly()
+    before = _run(case, weather, pour, site, float(used.t_h.max()) + 1.0, latitude)
+    mean = replace(before, **{name: _mean(getattr(before, name)) for name in ("temp_c", "air_c")})
+    misfit = measured.value_c - modelled_c(mean, measured)[:, 0]
+    site = learned(site, before, used, seed)
     after = _run(case, weather, pour, site, until_h, latitude, ripe)
-    return Tracked(followed(after, measured, seed), site, misfit)
+    return Tracked(followed(after, used, seed), site, misfit)
+
+
+def _mean(values: Array) -> Array:
+    """Mean of all members but the first, as one column."""
+    return np.asarray(values[..., 1:].mean(axis=-1, keepdims=True))
