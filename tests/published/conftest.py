@@ -8,38 +8,8 @@ from typing import Any
 
 import pytest
 
-from tests.validation.page import page
-from tests.validation.rows import Agree, Row, compared, from_report
-
-RUN = pytest.StashKey["Run"]()
-#: Runs after all others: it looks at what they left.
-LAST = "test_validation_page.py"
-
-
-class Run:
-    """What the tests of this process compared and drew."""
-
-    def __init__(self) -> None:
-        self.rows: list[Row] = []
-        self.pictures: dict[str, tuple[str, str]] = {}
-        self.skipped = self.refused = False
-
-    def pytest_collectreport(self, report: pytest.CollectReport) -> None:
-        self.skipped |= report.skipped
-
-    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
-        self.skipped |= report.skipped
-        if report.when == "call" and report.passed:
-            self.rows += from_report(report.user_properties)
-            drawn = [v for k, v in report.user_properties if k == "picture"]
-            self.pictures.update({name: (title, svg) for name, title, svg in drawn})
-
-    def write(self, path: Path) -> None:
-        names = [(name, self.pictures[name][0]) for name in sorted(self.pictures)]
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(page(self.rows, names), encoding="utf-8")
-        for name, (_, svg) in self.pictures.items():
-            (path.parent / name).write_text(svg, encoding="utf-8")
+from tests.validation.rows import Agree, compared
+from tests.validation.run import LAST, RUN, Run
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -51,8 +21,10 @@ def pytest_configure(config: pytest.Config) -> None:
     config.pluginmanager.register(config.stash[RUN], "validation rows")
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     items.sort(key=lambda item: item.path.name == LAST)
+    if config.getoption("--validation", default=None):
+        items[:] = [item for item in items if item.path.name != LAST]
 
 
 def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:

@@ -49,7 +49,8 @@ def _pictures(pictures: Sequence[tuple[str, str]]) -> str:
 
 def _table(source: str, rows: Sequence[Row]) -> str:
     files = ", ".join(f"`{name}`" for name in dict.fromkeys(r.file for r in rows))
-    lines = [f"## {source}", "", f"{files}: {len(rows)} rows", "", COLUMNS, RULE]
+    count = "one row" if len(rows) == 1 else f"{len(rows)} rows"
+    lines = [f"## {source}", "", f"{files}: {count}", "", COLUMNS, RULE]
     return "\n".join([*lines, *(line(row) for row in rows)]) + "\n"
 
 
