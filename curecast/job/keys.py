@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from typing import Any
 
 from curecast.core.concrete.presets import PRESETS
 from curecast.core.concrete.strength import SHAPES
-from curecast.errors import InputError
 from curecast.job.fields import (
     Reader,
     choice,
@@ -16,13 +14,18 @@ from curecast.job.fields import (
     listed,
     number,
     quantity,
-    say_value,
     text,
     whole,
 )
 from curecast.job.places import read_days, read_place, read_span, read_time_of_day, read_zone
 from curecast.job.thresholds import THRESHOLDS, threshold_reader
-from curecast.quantities import read_quantity
+from curecast.job.written import (
+    read_address,
+    read_anchor_size,
+    read_lengths,
+    read_prices,
+    read_weight,
+)
 
 
 @dataclass(frozen=True)
@@ -32,45 +35,6 @@ class Key:
     attr: str
     read: Reader
     required: bool = False
-
-
-def _read_anchor_size(value: object, units: str) -> float:
-    """A bolt's diameter: ``M20``, ``20 mm`` or ``5/8 in``. [m]"""
-    said = str(value).strip()
-    if said[:1] in "Mm" and said[1:].replace(".", "", 1).isdigit():
-        said = f"{said[1:]} mm"
-    return float(quantity("length", 0.004, 0.060)(said, units))
-
-
-def _read_prices(value: object, units: str) -> dict[str, float]:
-    if not isinstance(value, dict):
-        raise InputError(f"{say_value(value)} is no list of prices", "write { blanket = 45 }")
-    price = number(0, 1e6)
-    return {str(name): float(price(cost, units)) for name, cost in value.items()}
-
-
-def _read_weight(value: object, units: str) -> float:
-    """A mass, also when a maker's sheet says it as a force (N, kN). [kg]"""
-    if isinstance(value, str):
-        try:
-            newtons = read_quantity(value, "force")
-        except InputError:
-            newtons = 0.0
-        if newtons and value.strip().casefold().endswith("n"):
-            value = f"{newtons / 9.80665} kg"
-    return float(quantity("mass", 1, 100_000)(value, units))
-
-
-def _read_address(value: object, units: str) -> str:
-    """Where an alert goes; a password in the open is refused."""
-    what = 'an address such as "mailto:..."'
-    said = str(text(500, r"(?:[A-Za-z][A-Za-z0-9+.\-]*:|\$\{\w+\})\S*", what)(value, units))
-    if re.search(r"://[^/@\s]*:(?!\$\{)[^/@\s]+@", said):
-        raise InputError(
-            "a password stands in this address",
-            "name an environment variable in its place, as in ${ALERT_PASSWORD}",
-        )
-    return said
 
 
 _RESISTANCE = quantity("resistance", 0.0, 10.0)
@@ -88,6 +52,7 @@ SITE = {
     "air_offset": Key("air_offset_k", quantity("temperature difference", -10, 10)),
     "swing": Key("swing", number(0, 2)),
     "evaporation": Key("evaporation", flag),
+    "head_height": Key("head_height_m", quantity("length", 0.3, 50)),
 }
 GROUND = {
     "temperature": Key("temperature_c", quantity("temperature", -20, 40)),
@@ -95,6 +60,8 @@ GROUND = {
     "under": Key("under", choice("none", "sheet", "board")),
     "under_r": Key("under_r_m2k_w", _RESISTANCE),
     "wet": Key("wet", flag),
+    "gravel": Key("gravel_m", quantity("length", 0, 2)),
+    "bearing": Key("bearing_kpa", quantity("pressure", 10, 1000)),
 }
 SLAB = {
     "length": Key("length_m", quantity("length", 0.3, 50), required=True),
@@ -107,12 +74,19 @@ SLAB = {
     "reinforcement": Key(
         "reinforcement", choice("none", "mesh", "bars", "fibre", "unknown", fiber="fibre")
     ),
+    "bar_spacing": Key("bar_spacing_m", quantity("length", 0.05, 1)),
+    "bar_size": Key("bar_m", quantity("length", 0.004, 0.05)),
+    "thick_edge": Key("thick_edge_m", quantity("length", 0.05, 2)),
+    "thick_edge_width": Key("thick_edge_width_m", quantity("length", 0.05, 5)),
+    "pads": Key("pads_m", listed(read_lengths(3, 0.05, 10), 40)),
+    "levels": Key("levels_m", listed(quantity("length", -10, 10), 64)),
 }
 MIX = {
     "preset": Key("preset", choice(*PRESETS)),
     "strength": Key("strength_mpa", quantity("strength", 10, 100)),
     "bag": Key("bag_kg", quantity("mass", 5, 60)),
     "water": Key("water_l", quantity("liquid", 0.3, 12)),
+    "yield": Key("yield_m3", quantity("volume", 0.001, 0.05)),
     "cement": Key("cement_kg_m3", quantity("density", 150, 700)),
     "w_c": Key("w_c", number(0.25, 1)),
     "heat": Key("heat_j_kg", quantity("energy per mass", 1e5, 7e5)),
@@ -128,6 +102,7 @@ PLACEMENT = {
     "temperature": Key("temperature_c", quantity("temperature", 1, 45)),
     "water_temperature": Key("water_temperature_c", quantity("temperature", 0, 95)),
     "material_temperature": Key("material_temperature_c", quantity("temperature", -30, 60)),
+    "water_heater": Key("water_heater_w", quantity("power", 50, 200_000)),
 }
 COVER = {
     "r": Key("r_m2k_w", _RESISTANCE),
@@ -140,7 +115,7 @@ COVER = {
 }
 EQUIPMENT = {
     "name": Key("name", text(120)),
-    "weight": Key("weight_kg", _read_weight),
+    "weight": Key("weight_kg", read_weight),
     "reach": Key("reach_m", quantity("length", 0, 30)),
     "moment": Key("moment_nm", quantity("torque", 0, 1e7)),
     "shock": Key("shock", number(1, 5)),
@@ -148,13 +123,26 @@ EQUIPMENT = {
     "thickness": Key("thickness_m", quantity("length", 0.05, 2)),
     "edge_distance": Key("edge_distance_m", quantity("length", 0.02, 5)),
     "anchors": Key("anchors", whole(1, 64)),
-    "anchor_size": Key("anchor_size_m", _read_anchor_size),
+    "anchor_size": Key("anchor_size_m", read_anchor_size),
     "anchor_kind": Key("anchor_kind", choice("wedge", "adhesive", "cast-in", "unknown")),
     "hole_depth": Key("hole_depth_m", quantity("length", 0.02, 1)),
     "base_plate": Key("base_plate_m", quantity("length", 0.002, 5)),
     "torque": Key("torque_nm", quantity("torque", 1, 10_000)),
     "cure": Key("cure_h", quantity("time", 0, 365 * 24)),
     "lifting": Key("lifting", flag),
+    "own_weight": Key("own_weight_kg", read_weight),
+    "pull": Key("pull_n", quantity("force", 0, 1e6)),
+    "pull_height": Key("pull_height_m", quantity("length", 0, 30)),
+    "size": Key("size_m", read_lengths(2, 0.1, 50)),
+    "embedment": Key("embedment_m", quantity("length", 0.02, 1)),
+    "spacing": Key("spacing_m", listed(quantity("length", 0.02, 10), 2)),
+    "least_spacing": Key("least_spacing_m", quantity("length", 0.02, 10)),
+    "positions": Key("positions_m", listed(read_lengths(2, 0, 50), 64)),
+    "planned_edge": Key("planned_edge_m", quantity("length", 0.01, 25)),
+    "shims": Key("shims_m", quantity("length", 0, 0.3)),
+    "flatness": Key("flatness_m", quantity("length", 0.0002, 0.05)),
+    "handle": Key("handle_m", quantity("length", 0.05, 3)),
+    "height": Key("height_m", quantity("length", 0.1, 50)),
 }
 CREW = {
     "people": Key("people", whole(1, 50)),
@@ -167,10 +155,18 @@ CREW = {
 PROTECTION = {
     "sheet": Key("sheet", flag),
     "blankets": Key("blankets", whole(0, 10)),
+    "blanket_size": Key("blanket_size_m", read_lengths(2, 0.5, 50)),
     "blanket_r": Key("blanket_r_m2k_w", quantity("resistance", 0.01, 5)),
     "heater": Key("heater", flag),
     "moist_cure": Key("moist_cure_h", quantity("time", 0, 90 * 24)),
-    "prices": Key("prices", _read_prices),
+    "prices": Key("prices", read_prices),
+}
+BUYING = {
+    "payload": Key("payload_kg", quantity("mass", 1, 50_000)),
+    "minimum_load": Key("minimum_load_m3", quantity("volume", 0.05, 10)),
+    "wait": Key("wait_h", quantity("time", 0, 24)),
+    "waste": Key("waste", number(0, 0.5)),
+    "prices": Key("prices", read_prices),
 }
 RULES = {
     "set": Key("set", choice("ACI", "EN", "CSA")),
@@ -178,7 +174,7 @@ RULES = {
     **{t.key: Key(t.attr, threshold_reader(t)) for t in THRESHOLDS},
 }
 ALERT = {
-    "to": Key("to", _read_address, required=True),
+    "to": Key("to", read_address, required=True),
     "what": Key("what", listed(text(40, r"[a-z][a-z\-]*", "a word such as frost"), 40)),
     "quiet": Key("quiet", read_span),
 }
@@ -205,6 +201,7 @@ SECTIONS: dict[str, dict[str, Key]] = {
     "equipment": EQUIPMENT,
     "crew": CREW,
     "protection": PROTECTION,
+    "buying": BUYING,
     "rules": RULES,
 }
 #: Sections that may stand several times, written [[cover]].

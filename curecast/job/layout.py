@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from curecast.job.equipment import Equipment as Equipment
+
 #: Hold points in the order in which people meet them.
 HOLDS = (
     "walk",
@@ -49,6 +51,7 @@ class Site:
     air_offset_k: float = 0.0
     swing: float = 1.0
     evaporation: bool = True
+    head_height_m: float | None = None
 
 
 @dataclass(frozen=True)
@@ -60,11 +63,17 @@ class Ground:
     wet: bool = False
     under: str = "none"
     under_r_m2k_w: float = 0.0
+    gravel_m: float | None = None
+    bearing_kpa: float | None = None
 
 
 @dataclass(frozen=True)
 class Slab:
-    """The slab itself, in m; ``above_grade_m`` None means the whole thickness."""
+    """The slab itself, in m; ``above_grade_m`` None means the whole thickness.
+
+    Depths of a thickened edge and of pads (length, width, depth) are whole depths. ``levels_m``
+    are heights of the finished face over any mark.
+    """
 
     length_m: float
     width_m: float
@@ -74,6 +83,12 @@ class Slab:
     form_r_m2k_w: float = 0.15
     strip_at_h: float | None = None
     reinforcement: str = "unknown"
+    bar_spacing_m: float | None = None
+    bar_m: float | None = None
+    thick_edge_m: float | None = None
+    thick_edge_width_m: float | None = None
+    pads_m: tuple[tuple[float, float, float], ...] = ()
+    levels_m: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -84,6 +99,7 @@ class Mix:
     strength_mpa: float | None = None
     bag_kg: float | None = None
     water_l: float | None = None
+    yield_m3: float | None = None
     cement_kg_m3: float | None = None
     w_c: float | None = None
     heat_j_kg: float | None = None
@@ -103,6 +119,7 @@ class Placing:
     temperature_c: float | None = None
     water_temperature_c: float | None = None
     material_temperature_c: float | None = None
+    water_heater_w: float | None = None
 
 
 @dataclass(frozen=True)
@@ -116,28 +133,6 @@ class Cover:
     heat_to_c: float | None = None
     solar_absorptance: float = 0.65
     wet: bool = False
-
-
-@dataclass(frozen=True)
-class Equipment:
-    """What will stand on the slab, after its maker's sheet."""
-
-    name: str = ""
-    weight_kg: float | None = None
-    reach_m: float | None = None
-    moment_nm: float | None = None
-    shock: float | None = None
-    strength_mpa: float | None = None
-    thickness_m: float | None = None
-    edge_distance_m: float | None = None
-    anchors: int | None = None
-    anchor_size_m: float | None = None
-    anchor_kind: str = "unknown"
-    hole_depth_m: float | None = None
-    base_plate_m: float | None = None
-    torque_nm: float | None = None
-    cure_h: float | None = None
-    lifting: bool = False
 
 
 @dataclass(frozen=True)
@@ -161,6 +156,18 @@ class Protection:
     blanket_r_m2k_w: float = 0.35
     heater: bool = False
     moist_cure_h: float = 168.0
+    prices: dict[str, float] = field(default_factory=dict)
+    blanket_size_m: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True)
+class Buying:
+    """How things are bought and fetched; ``waste`` None means the usual share."""
+
+    payload_kg: float | None = None
+    minimum_load_m3: float | None = None
+    wait_h: float | None = None
+    waste: float | None = None
     prices: dict[str, float] = field(default_factory=dict)
 
 
@@ -212,3 +219,4 @@ class Job:
     assumed: tuple[Assumed, ...]
     text: str = ""
     hash: str = ""
+    buying: Buying = field(default_factory=Buying)

@@ -13,6 +13,7 @@ from curecast.job.findings import Findings, lint_lines
 from curecast.job.keys import SECTIONS, Values
 from curecast.job.layout import (
     AlertTo,
+    Buying,
     Cover,
     Crew,
     Equipment,
@@ -96,6 +97,7 @@ def parse_job(text: str, name_for_messages: str = "job file") -> Job:
         assumed=find_assumed(data, findings.units),
         text=text,
         hash=content_hash(data),
+        buying=Buying(**sections["buying"]),
     )
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from curecast.core.build.footing import SOFT_GROUND_KPA
+from curecast.core.build.takeoff import PAYLOAD_KG, WASTE
 from curecast.core.concrete.presets import PRESETS, Preset
 from curecast.core.concrete.water import BAG_80_LB_KG, BASIC_L_80
 from curecast.job.fields import is_unknown
@@ -41,6 +43,7 @@ _PLAIN: tuple[_Row, ...] = (
     ("protection", "heater", "false", "no heated enclosure, ASSUMED"),
     ("protection", "moist_cure", (168.0, "time"), "common practice"),
     ("rules", "set", "ACI", "ASSUMED"),
+    ("buying", "waste", f"{100 * WASTE:.0f} %", "common practice"),
     ("equipment", "strength", (20.7, "strength"), "before full torque, common practice"),
     ("equipment", "cure", (672.0, "time"), "before full torque, ASSUMED"),
 )
@@ -48,6 +51,12 @@ _OF_EQUIPMENT: tuple[_Row, ...] = (
     ("equipment", "lifting", "true", "the stricter case: it then also waits 28 d at 20 °C"),
     ("equipment", "torque", "none", f"{_SHEET}: snug cannot be said as a torque"),
     ("equipment", "weight", "none", f"{_SHEET}: the load is not checked"),
+    (
+        "ground",
+        "bearing",
+        (SOFT_GROUND_KPA, "pressure"),
+        "soft clay or silt, the least of IBC table 1806.2, from memory",
+    ),
 )
 
 
@@ -104,4 +113,6 @@ def _of_mix(data: dict[str, Any], units: str) -> Iterator[Assumed]:
         bag = show_quantity(BAG_80_LB_KG, "mass", units)
         water = show_quantity(BASIC_L_80, "liquid", units)
         yield Assumed("mix.bag", bag, "the common large bag, ASSUMED")
+        payload = show_quantity(PAYLOAD_KG, "mass", units)
+        yield Assumed("buying.payload", payload, "a light pick-up or trailer, ASSUMED")
         yield Assumed("mix.water", f"{water} for 80 lb", preset.reasons["w_c"])

@@ -48,6 +48,18 @@ _HOLD = (
     "\n# A hold's own need, with its reason.\n"
     '# [hold.full-torque]\n# strength = "3500 psi"\n# reason = "the engineer asks for it"'
 )
+_MORE_OF_MACHINE = (
+    "# The more of the sheet stands here, the more curecast check can reckon: reach (or moment),\n"
+    "# shock, own_weight, pull, size, thickness, edge_distance, anchor_size, hole_depth,\n"
+    '# embedment, spacing ("450 mm" between four anchors), base_plate, cure.'
+)
+_BUYING = (
+    "\n# What curecast check buys and fetches with; prices in your own money, by the piece, by\n"
+    "# the cubic yard (us) or the cubic metre (si).\n"
+    '# [buying]\n# payload = "1000 lb"            # of your vehicle\n'
+    '# minimum_load = "1 yd3"         # of the ready-mix plant\n'
+    "# prices = { bag = 7.50, ready_mix = 180, gravel = 40, blanket = 45 }"
+)
 _NO_MACHINE = (
     "\n# [equipment]\n# The maker's sheet of what will be bolted down: name, weight, strength, "
     "anchors, torque."
@@ -95,6 +107,7 @@ _ROWS: tuple[_Row | str, ...] = (
     "[[alert]]",
     _Row("to", "alert"),
     _COVER,
+    _BUYING,
     _HOLD,
 )
 #: Nobody can do without these: the file begins with figures that have to be measured.
@@ -141,8 +154,8 @@ def render_job(answers: Answers) -> str:
             lines += ["", section] if section else []
             section = ""
             lines.append(said)
-    if "[equipment]" not in lines:
-        lines.insert(lines.index("[crew]") - 1, _NO_MACHINE)
+    hint = _MORE_OF_MACHINE if "[equipment]" in lines else _NO_MACHINE
+    lines.insert(lines.index("[crew]") - 1, hint)
     text = "\n".join(lines) + "\n"
     parse_job(text, "the new job file")
     return text

@@ -9,6 +9,8 @@ from curecast.core.concrete.water import BAG_80_LB_KG, REFUSED_L_80
 from curecast.job.findings import Findings
 from curecast.job.keys import Values
 from curecast.job.thresholds import check_thresholds
+from curecast.job.whole_machine import check_machine
+from curecast.job.whole_order import check_concrete
 from curecast.quantities import show_quantity
 
 
@@ -19,7 +21,8 @@ def check_whole(sections: dict[str, Values], covers: list[Values], findings: Fin
     _check_crew(sections["crew"], findings)
     _check_placement(sections["placement"], findings)
     _check_ground(sections["ground"], findings)
-    _check_equipment(sections["equipment"], sections["slab"], findings)
+    check_machine(sections["equipment"], sections["slab"], findings)
+    check_concrete(sections, findings)
     _check_rules(sections["rules"], sections["slab"], findings)
     for n, cover in enumerate(covers):
         _check_cover(cover, ("cover", n), findings)
@@ -90,18 +93,6 @@ def _check_ground(ground: Values, findings: Findings) -> None:
     sound = findings.is_sound(("ground",), "under")
     if sound and ground.get("under_r_m2k_w", 0.0) > 0 and ground.get("under", "board") != "board":
         findings.add(("ground", "under_r"), 'only under = "board" insulates', "leave under_r out")
-
-
-def _check_equipment(equipment: Values, slab: Values, findings: Findings) -> None:
-    depth, thick = equipment.get("hole_depth_m"), slab.get("thickness_m")
-    if depth is not None and thick is not None and depth >= thick - 1e-9:
-        findings.add(("equipment", "hole_depth"), "the holes would go through the slab")
-    if not findings.is_sound(("slab",), "length", "width"):
-        return
-    edge = equipment.get("edge_distance_m")
-    width = min(slab.get("width_m", 1e9), slab.get("length_m", 1e9))
-    if edge is not None and edge > width / 2 + 1e-9:
-        findings.add(("equipment", "edge_distance"), "this is more than half of the slab's width")
 
 
 def _check_rules(rules: Values, slab: Values, findings: Findings) -> None:

@@ -8,5 +8,5 @@ from curecast.quantities.sizes import SIZES
 
 #: Every kind by its name: length, area, volume, liquid, rain, mass, time, temperature,
 #: temperature difference, strength, torque, resistance, speed, density, energy per mass,
-#: molar energy, force, fraction, evaporation.
+#: molar energy, force, pressure, power, fraction, evaporation.
 KINDS: dict[str, Kind] = {kind.name: kind for kind in SIZES + PHYSICS}

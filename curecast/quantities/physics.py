@@ -155,6 +155,29 @@ PHYSICS = (
         ("N", "lbf"),
         aliases(N="newton", lbf="lb lbs pound poundforce"),
     ),
+    Kind(
+        "pressure",
+        "kPa",
+        {
+            **scale(kPa=1.0, Pa=1e-3, MPa=1000.0, bar=100.0),
+            "psf": (1000.0 * PSI_MPA / 144.0, 0.0),
+            "ksf": (1e6 * PSI_MPA / 144.0, 0.0),
+            "psi": (1000.0 * PSI_MPA, 0.0),
+        },
+        ("kPa", "psf"),
+        {
+            **aliases(kPa="kilopascal", MPa="megapascal", psf="lb/ft2 lbf/ft2 lb/sqft"),
+            "kn/m2": "kPa",
+            "n/mm2": "MPa",
+        },
+    ),
+    Kind(
+        "power",
+        "W",
+        {**scale(W=1.0, kW=1000.0), "Btu/h": (BTU_J / 3600.0, 0.0)},
+        ("W", "kW", "Btu/h"),
+        aliases(W="watt", kW="kilowatt", **{"Btu/h": "btuh btu/hr"}),
+    ),
     Kind("fraction", "", {"": (1.0, 0.0), "%": (0.01, 0.0)}, (), aliases(**{"%": "percent"})),
     Kind(
         "evaporation",
