@@ -40,7 +40,8 @@ def host_of(base_url: str) -> str:
         pass
     raise WeatherUnavailable(
         f"the forecast service's address {base_url[:80]!r} is no web address",
-        hint="set CURECAST_NWS_URL to one like https://example.org, or leave it unset",
+        hint="write CURECAST_NWS_URL like https://example.org, or leave it unset; so for the "
+        "other services",
     )
 
 

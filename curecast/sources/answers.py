@@ -104,7 +104,7 @@ def read_answer(answer: Answer, host: str) -> dict[str, Any]:
     WeatherUnusable
         Good JSON that is no object.
     """
-    if answer.status != 200:
+    if answer.status not in (200, 203):
         raise _refusal(answer, host)
     if _is_page(answer):
         raise Refusal(
@@ -138,18 +138,30 @@ def _refusal(answer: Answer, host: str) -> Refusal:
     elif answer.status == 429:
         said, hint = "is asked too often (429)", "wait a minute"
     else:
-        title = str(problem.get("title") or problem.get("detail") or "")[:120]
+        title = _plain(problem.get("title") or problem.get("detail") or problem.get("reason"), 120)
         said = f"answered with error {answer.status}" + (f": {title}" if title else "")
         hint = "try again later, or give a saved forecast with --forecast"
-    reference = str(problem.get("correlationId") or answer.headers.get("x-correlation-id", ""))
+    reference = problem.get("correlationId") or answer.headers.get("x-correlation-id")
     return Refusal(
-        f"{host} {said}" + (f" [reference {reference[:40]}]" if reference else ""),
+        f"{host} {said}" + (f" [reference {_plain(reference, 40)}]" if reference else ""),
         hint,
         status=answer.status,
         kind=kind,
-        transient=answer.status in _TRANSIENT and kind != "ForecastGridExpired",
+        transient=answer.status in _TRANSIENT and not _lasts(kind, problem),
         retry_after_s=_retry_after_s(answer.headers.get("retry-after", "")),
     )
+
+
+def _plain(value: object, longest: int) -> str:
+    """Words of a stranger on one line, without what would steer a terminal."""
+    text = " ".join(str(value or "").split())
+    return "".join(letter for letter in text if letter.isprintable())[:longest]
+
+
+def _lasts(kind: str, problem: Mapping[str, Any]) -> bool:
+    """Whether asking again within the minute is of no use, by the service's own words."""
+    reason = str(problem.get("reason", "")).lower()
+    return kind == "ForecastGridExpired" or "tomorrow" in reason or "next hour" in reason
 
 
 def _retry_after_s(text: str) -> float:

@@ -10,42 +10,34 @@ import random
 import threading
 import time
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from types import TracebackType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 from urllib.parse import urljoin
 
 from curecast import __version__
 from curecast.errors import WeatherUnusable
 from curecast.sources.addresses import host_of, on_host
 from curecast.sources.answers import Answer, Refusal, read_answer
+from curecast.sources.patience import PATIENCE, Patience
 
 if TYPE_CHECKING:
     import requests
 
-__all__ = ["GEO_JSON", "LD_JSON", "PATIENCE", "Caller", "Patience"]
+__all__ = ["GEO_JSON", "LD_JSON", "PATIENCE", "Caller", "Patience", "Reply"]
 
 GEO_JSON, LD_JSON = "application/geo+json", "application/ld+json"
 _MOST_REDIRECTS = 5
+#: The largest answer that is read; real ones are below 0.5 MB. ASSUMED
+LARGEST_ANSWER_BYTES = 5_000_000
 _TRY_LATER = "try again later, or give a saved forecast with --forecast"
 
 
-@dataclass(frozen=True)
-class Patience:
-    """How long to wait and how often to ask; all ASSUMED after the service's known failures.
+class Reply(NamedTuple):
+    """A good answer. ``value`` is None where nothing has changed since the time that was said."""
 
-    Times in s; ``total_s`` bounds everything that one caller asks.
-    """
-
-    connect_s: float = 5.0
-    read_s: float = 20.0
-    total_s: float = 40.0
-    tries: int = 4
-    backoff_s: float = 0.5
-    longest_wait_s: float = 10.0
-
-
-PATIENCE = Patience()
+    value: dict[str, Any] | None
+    status: int
+    headers: Mapping[str, str]
 
 
 class Caller:
@@ -92,7 +84,23 @@ class Caller:
         anew: bool = False,
         share: float = 1.0,
     ) -> dict[str, Any]:
-        """The JSON object at an address.
+        """The JSON object at an address; as ``get_reply``, but the object alone."""
+        value = self.get_reply(url, params=params, accept=accept, anew=anew, share=share).value
+        if value is None:
+            raise Refusal(f"{self.host} says that nothing has changed, which nobody asked")
+        return value
+
+    def get_reply(
+        self,
+        url: str,
+        *,
+        params: Mapping[str, str] | None = None,
+        accept: str = GEO_JSON,
+        anew: bool = False,
+        since: str = "",
+        share: float = 1.0,
+    ) -> Reply:
+        """The answer at an address.
 
         Parameters
         ----------
@@ -104,29 +112,34 @@ class Caller:
             Media type to ask for.
         anew : bool
             Ask caches on the way for a new answer.
+        since : str
+            ``Last-Modified`` of the answer that is known, to be told that it still holds.
         share : float
             Part of the time that is left which this may take, 0..1. [-]
 
         Returns
         -------
-        dict
-            The decoded body.
+        Reply
 
         Raises
         ------
         WeatherUnavailable
             No answer in time, or an error answer (``Refusal``).
         WeatherUnusable
-            An answer of 20 MB or more, or one that is JSON but no object.
+            An answer that is too large, or one that is JSON but no object.
         """
-        headers = {"Accept": accept} | ({"Cache-Control": "no-cache"} if anew else {})
+        headers = {"Accept": accept}
+        headers |= {"Cache-Control": "no-cache"} if anew else {}
+        headers |= {"If-Modified-Since": since} if since else {}
         end_s = time.monotonic() + share * (self._end_s - time.monotonic())
         for attempt in range(self._patience.tries):
             try:
                 answer = self._in_time(
                     lambda: self._follow(url, params or {}, headers, end_s), end_s
                 )
-                return read_answer(answer, self.host)
+                same = answer.status == 304 and bool(since)
+                value = None if same else read_answer(answer, self.host)
+                return Reply(value, answer.status, answer.headers)
             except Refusal as refusal:
                 wait_s = self._wait_s(attempt, refusal, end_s)
                 if wait_s is None:
@@ -213,14 +226,13 @@ class Caller:
             ) from None
 
     def _body(self, response: requests.Response, end_s: float) -> bytes:
-        from curecast.sources.json_text import LARGEST_BYTES
-
         body = bytearray()
         for chunk in response.iter_content(65536):
             body += chunk
-            if len(body) > LARGEST_BYTES:
+            if len(body) > LARGEST_ANSWER_BYTES:
                 raise WeatherUnusable(
-                    f"the answer of {self.host} is larger than {LARGEST_BYTES // 1_000_000} MB"
+                    f"the answer of {self.host} is larger than "
+                    f"{LARGEST_ANSWER_BYTES // 1_000_000} MB: no forecast is"
                 )
             if time.monotonic() > end_s:
                 raise self._late()

@@ -10,15 +10,16 @@ from numpy.typing import NDArray
 from curecast.core.weather.series import Forecast, HourlyWeather
 from curecast.errors import WeatherUnusable
 
-__all__ = ["MERGED_SOURCE", "merge"]
+__all__ = ["MERGED_SOURCE", "mean_difference_k", "merge"]
 
 Array = NDArray[np.float64]
 
 MERGED_SOURCE = "National Weather Service, hourly and grid forecast"
 #: Two answers issued further apart are not the same forecast. ASSUMED
 _APART_H = 6.0
-#: Mean difference of air temperature beyond rounding to whole degrees Fahrenheit. ASSUMED
-_DISAGREE_K = 2.0
+#: Mean difference of air temperature beyond rounding to whole degrees Fahrenheit, and one
+#: that no rounding or new issue explains: a unit or a value is wrong. ASSUMED
+_DISAGREE_K, _CONTRADICT_K = 2.0, 6.0
 _OPTIONAL = ("dew_point_c", "wind_ms", "cloud", "rain_mm", "chance_rain")
 
 
@@ -39,7 +40,7 @@ def merge(hourly: Forecast | None, grid: Forecast | None) -> Forecast:
     Raises
     ------
     WeatherUnusable
-        Both are None.
+        Both are None, or they contradict each other.
     """
     if hourly is None or grid is None:
         only = hourly or grid
@@ -87,17 +88,31 @@ def _contradictions(hourly: Forecast, grid: Forecast) -> tuple[str, ...]:
     apart_h = abs(hourly.issued_h - grid.issued_h)
     if apart_h > _APART_H:
         flags += (f"the hourly and the grid forecast were issued {apart_h:.0f} h apart",)
-    start_h = max(hourly.weather.start_h, grid.weather.start_h)
-    end_h = min(hourly.weather.end_h, grid.weather.end_h)
-    if end_h >= start_h:
-        pair = [
-            f.weather.air_c[start_h - f.weather.start_h : end_h + 1 - f.weather.start_h]
-            for f in (hourly, grid)
-        ]
-        differ_k = float(np.mean(np.abs(pair[0] - pair[1])))
-        if differ_k > _DISAGREE_K:
-            flags += (
-                f"the hourly and the grid forecast differ by {differ_k:.0f} K on average: "
-                "the hourly one is used",
-            )
+    differ_k = mean_difference_k(hourly.weather, grid.weather)
+    if differ_k > _CONTRADICT_K:
+        raise WeatherUnusable(
+            f"the hourly and the grid forecast contradict each other by {differ_k:.0f} K on "
+            "average, so neither is used",
+            hint="try again later, or use another source",
+        )
+    if differ_k > _DISAGREE_K:
+        flags += (
+            f"the hourly and the grid forecast differ by {differ_k:.0f} K on average: "
+            "the hourly one is used",
+        )
     return flags
+
+
+def mean_difference_k(one: HourlyWeather, other: HourlyWeather) -> float:
+    """How far two runs of weather lie apart in the hours that both know.
+
+    Returns
+    -------
+    float
+        Mean of the absolute difference of the air temperature; 0 where they share no hour. [K]
+    """
+    start_h, end_h = max(one.start_h, other.start_h), min(one.end_h, other.end_h)
+    if end_h < start_h:
+        return 0.0
+    pair = [w.air_c[start_h - w.start_h : end_h + 1 - w.start_h] for w in (one, other)]
+    return float(np.mean(np.abs(pair[0] - pair[1])))

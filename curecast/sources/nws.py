@@ -3,36 +3,26 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
-from typing import Any
+from collections.abc import Callable
+from dataclasses import replace
 
 from curecast.core.weather.series import Forecast
 from curecast.errors import WeatherError, WeatherUnavailable, WeatherUnusable
 from curecast.sources.answers import Refusal
 from curecast.sources.freshness import check_fresh
-from curecast.sources.http import LD_JSON, PATIENCE, Caller, Patience
+from curecast.sources.http import LD_JSON, Caller
 from curecast.sources.instants import hour_text
 from curecast.sources.merge import merge
 from curecast.sources.nws_payload import parse_grid, parse_hourly
+from curecast.sources.nws_walk import PUBLIC_URL, Point, Walk
+from curecast.sources.patience import PATIENCE, Patience
 
-__all__ = ["PUBLIC_URL", "Point", "get_nws", "get_point"]
+__all__ = ["PUBLIC_URL", "get_nws", "walk_forecast"]
 
-PUBLIC_URL = "https://api.weather.gov"
 #: A full hourly forecast reaches 156 h; less than this is told.
 _USUAL_REACH_H = 120.0
 
 Parse = Callable[..., Forecast]
-
-
-@dataclass(frozen=True)
-class Point:
-    """What the service says about a place: addresses to ask, and the IANA time zone."""
-
-    hourly_url: str | None
-    grid_url: str | None
-    stations_url: str | None
-    zone: str | None
 
 
 def get_nws(
@@ -72,14 +62,27 @@ def get_nws(
     WeatherUnusable
         What it gave cannot be trusted.
     """
-    with Caller(base_url, contact, patience) as caller:
-        point = get_point(caller, latitude, longitude)
-        hourly, grid = _get_both(caller, point, now_h)
-        if _has_moved(hourly) or _has_moved(grid):
-            fresh = get_point(caller, latitude, longitude, anew=True)
-            if fresh != point:
-                point = fresh
-                hourly, grid = _get_both(caller, point, now_h)
+    with Walk(latitude, longitude, contact, base_url=base_url, patience=patience) as walk:
+        return walk_forecast(walk, now_h)
+
+
+def walk_forecast(walk: Walk, now_h: float) -> Forecast:
+    """The forecast at the end of a walk; as ``get_nws``.
+
+    Parameters
+    ----------
+    walk : Walk
+        Open; a grid cell that has moved is looked up once more.
+    now_h : float
+        The present, since 1970-01-01T00:00 UTC: earlier hours are dropped. [h]
+    """
+    point = walk.point()
+    hourly, grid = _get_both(walk.caller, point, now_h)
+    if _has_moved(hourly) or _has_moved(grid):
+        moved = walk.point_anew()
+        if moved != point:
+            point = moved
+            hourly, grid = _get_both(walk.caller, point, now_h)
     forecast = _joined(hourly, grid, now_h)
     if forecast.weather.end_h + 1 <= now_h:
         raise WeatherUnusable(
@@ -92,41 +95,6 @@ def get_nws(
     if weather.end_h < now_h + _USUAL_REACH_H:
         flags += (f"the forecast reaches only {weather.end_h - now_h:.0f} h ahead",)
     return replace(forecast, weather=weather, fetched_h=now_h, zone=point.zone, flags=flags)
-
-
-def get_point(caller: Caller, latitude: float, longitude: float, *, anew: bool = False) -> Point:
-    """What the service says about a place.
-
-    Parameters
-    ----------
-    caller : Caller
-        The walk that this belongs to.
-    latitude, longitude : float
-        WGS84. [degree]
-    anew : bool
-        Ask past the caches, because an address that it gave is gone.
-
-    Returns
-    -------
-    Point
-        Its addresses; None for those that it leaves out.
-    """
-    place = f"{_decimals(latitude)},{_decimals(longitude)}"
-    answer = caller.get_json(f"/points/{place}", anew=anew)
-    properties = answer.get("properties")
-    if not isinstance(properties, dict):
-        raise WeatherUnusable(f"what {caller.host} says about the place {place} has no properties")
-    keys = ("forecastHourly", "forecastGridData", "observationStations", "timeZone")
-    return Point(*(_text(properties, key) for key in keys))
-
-
-def _decimals(degrees: float) -> str:
-    return f"{degrees:.4f}".rstrip("0").rstrip(".")
-
-
-def _text(properties: Mapping[str, Any], key: str) -> str | None:
-    value = properties.get(key)
-    return value if isinstance(value, str) and value else None
 
 
 Part = Forecast | WeatherError

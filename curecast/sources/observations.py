@@ -10,11 +10,13 @@ from typing import Any
 
 from curecast.errors import WeatherError, WeatherUnavailable
 from curecast.sources.fields import find_instant_h, quantity_si
-from curecast.sources.http import PATIENCE, Caller, Patience
-from curecast.sources.nws import PUBLIC_URL, get_point
+from curecast.sources.http import Caller
+from curecast.sources.metar import metar_air_c
+from curecast.sources.nws_walk import PUBLIC_URL, Walk
+from curecast.sources.patience import PATIENCE, Patience
 from curecast.sources.samples import COLUMNS
 
-__all__ = ["Observation", "get_observations", "metar_air_c", "parse_observations"]
+__all__ = ["Observation", "get_observations", "parse_observations", "walk_observations"]
 
 #: (hours since 1970-01-01T00:00 UTC, air temperature in °C, station)
 Observation = tuple[float, float, str]
@@ -25,8 +27,6 @@ _STATIONS = 3
 _PAGE, _MOST_PAGES = 500, 8
 #: A value that differs so much from both neighbours within two hours is a fault. ASSUMED
 _SPIKE_K, _NEAR_H = 10.0, 2.0
-_TENTHS = re.compile(r"\bT([01])(\d{3})(?:[01]\d{3})?\b")
-_WHOLE = re.compile(r"\s(M?)(\d{2})/(?:M?\d{2}|//)?(?=\s|$)")
 
 
 def get_observations(
@@ -69,24 +69,41 @@ def get_observations(
     """
     if not to_h > from_h:
         return []
-    with Caller(base_url, contact, patience) as caller:
-        point = get_point(caller, latitude, longitude)
-        if point.stations_url is None:
-            raise WeatherUnavailable(f"{caller.host} names no weather stations for this place")
-        names = _station_names(caller.get_json(point.stations_url, share=0.5))
-        if not names:
-            raise WeatherUnavailable(f"{caller.host} names no weather stations for this place")
-        fault: WeatherError | None = None
-        answered = False
-        for name in names[:_STATIONS]:
-            try:
-                found = _get_station(caller, name, from_h, to_h)
-            except WeatherError as error:
-                fault = error
-                continue
-            answered = True
-            if found:
-                return found
+    with Walk(latitude, longitude, contact, base_url=base_url, patience=patience) as walk:
+        return walk_observations(walk, from_h, to_h)
+
+
+def walk_observations(
+    walk: Walk, from_h: float, to_h: float, usual: str | None = None
+) -> list[Observation]:
+    """Air temperatures at the end of a walk; as ``get_observations``.
+
+    Parameters
+    ----------
+    walk : Walk
+        Open.
+    from_h, to_h : float
+        The span, since 1970-01-01T00:00 UTC. [h]
+    usual : str or None
+        The station that reported before: it is asked first, where it is one of the nearest,
+        because another one stands elsewhere.
+    """
+    caller, url = walk.caller, walk.point().stations_url
+    names = [] if url is None else _station_names(caller.get_json(url, share=0.5))
+    if not names:
+        raise WeatherUnavailable(f"{caller.host} names no weather stations for this place")
+    nearest = sorted(names[:_STATIONS], key=lambda name: name != usual)
+    fault: WeatherError | None = None
+    answered = False
+    for name in nearest:
+        try:
+            found = _get_station(caller, name, from_h, to_h)
+        except WeatherError as error:
+            fault = error
+            continue
+        answered = True
+        if found:
+            return found
     if fault is not None and not answered:
         raise fault
     return []
@@ -178,38 +195,6 @@ def _air_c(properties: Mapping[str, Any]) -> float | None:
         air_c = metar_air_c(raw) if isinstance(raw, str) else None
     column = COLUMNS["air_c"]
     return air_c if air_c is not None and column.low <= air_c <= column.high else None
-
-
-def metar_air_c(report: str) -> float | None:
-    """Air temperature from a station's coded report (METAR).
-
-    Parameters
-    ----------
-    report : str
-        With the group of tenths in its remarks (``T01021006``), or only ``10/M01``.
-
-    Returns
-    -------
-    float or None
-        Air temperature [°C]; None where the report has none.
-
-    Notes
-    -----
-    Federal Meteorological Handbook No. 1 (2019), 12.6.10 and 12.7.2.d, from memory.
-
-    Examples
-    --------
-    >>> metar_air_c("KXXX 041951Z AUTO 20008KT 10SM OVC010 M01/M03 A3011 RMK AO2 T10061028")
-    -0.6
-    """
-    body, _, remarks = report.partition(" RMK")
-    tenths = _TENTHS.search(remarks)
-    if tenths:
-        return (-1 if tenths[1] == "1" else 1) * int(tenths[2]) / 10 + 0.0
-    whole = _WHOLE.search(body)
-    if whole:
-        return (-1.0 if whole[1] else 1.0) * int(whole[2]) + 0.0
-    return None
 
 
 def _in_order(rows: list[Observation]) -> list[Observation]:

@@ -196,7 +196,7 @@ def test_a_bomb_in_a_packed_answer(nws_server: StandIn) -> None:
     nws_server.next(HOURLY, Reply(b" " * 30_000_000, zipped=True))
     forecast = fetch(nws_server, patience=Patience(read_s=5.0, total_s=20.0))
     assert forecast.source == GRID_SOURCE
-    assert "larger than 20 MB" in forecast.flags[0]
+    assert "larger than 5 MB" in forecast.flags[0]
 
 
 def test_no_periods_at_all(nws_server: StandIn) -> None:

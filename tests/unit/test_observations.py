@@ -9,7 +9,8 @@ import pytest
 from curecast.errors import WeatherUnavailable
 from curecast.sources.http import Patience
 from curecast.sources.instants import parse_instant_h
-from curecast.sources.observations import get_observations, metar_air_c, parse_observations
+from curecast.sources.metar import metar_air_c
+from curecast.sources.observations import get_observations, parse_observations
 from tests.fixtures.nws_server import CELL, StandIn, problem
 
 FROM_H = parse_instant_h("2027-03-08T00:00Z")
