@@ -202,3 +202,17 @@ class Observation(NewObservation):
     place: str
     station: str
     recorded_at: datetime
+
+
+@dataclass(frozen=True)
+class Asking:
+    """One time that a weather service was asked."""
+
+    id: str
+    source: str
+    place: str
+    what: str
+    outcome: str
+    payload: dict[str, Any]
+    at: datetime
+    recorded_at: datetime

@@ -183,6 +183,19 @@ observation = Table(
     Index(None, "place", "at"),
 )
 
+asking = Table(
+    "asking",
+    metadata,
+    row_id(),
+    Column("source", Text, nullable=False),
+    Column("place", Text, nullable=False),
+    Column("what", Text, nullable=False),
+    Column("outcome", Text, nullable=False),
+    Column("payload", JSON, nullable=False),
+    *times(),
+    Index(None, "place", "source", "what", "at"),
+)
+
 message = Table(
     "message",
     metadata,
@@ -235,5 +248,6 @@ LOG_TABLES = (
     "hold_change",
     "forecast",
     "observation",
+    "asking",
     "attempt",
 )

@@ -17,6 +17,7 @@ from sqlalchemy import inspect
 from curecast.alerts.outbox import queue, send_due
 from curecast.errors import StoreError
 from curecast.store import schema
+from curecast.store.askings import add_asking
 from curecast.store.connection import Store
 from curecast.store.forecasts import save_forecast
 from curecast.store.holds import add_hold_change
@@ -68,6 +69,7 @@ def full(store: Store, placement: Placement, now: datetime, home: Path) -> Path:
     add_hold_change(store, placement, "walk", "not-poured", "projected", now, {}, "0", "why")
     save_forecast(store, "service", "here", now, now, "body")
     save_observations(store, "here", "KABC", [NewObservation(now, 1.0)])
+    add_asking(store, "nws", "here", "forecast", "same", now, {})
     queue(store, "key", "released", "crane-base", "walk", "t", "b", "nowhere", now)
     send_due(store, now)
     return home / FILE_NAME
@@ -120,7 +122,7 @@ def test_a_newer_store_is_refused_and_left_alone(store: Store, home: Path) -> No
 NEXT = """
 from alembic import op
 import sqlalchemy as sa
-revision, down_revision = "0002", "0001"
+revision, down_revision = "9998", "{head}"
 def upgrade():
     op.add_column("reading", sa.Column("probe", sa.Text()))
     {more}
@@ -133,8 +135,8 @@ def next_layout(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, more: str) -> N
     """Let the code need a layout that follows the present one."""
     scripts = tmp_path / "100% migrations"
     shutil.copytree(find_migrations(), scripts)
-    (scripts / "versions" / "0002_next.py").write_text(NEXT.format(more=more))
-    monkeypatch.setattr(schema, "HEAD", "0002")
+    (scripts / "versions" / "9998_next.py").write_text(NEXT.format(more=more, head=HEAD))
+    monkeypatch.setattr(schema, "HEAD", "9998")
     monkeypatch.setattr(schema, "find_migrations", lambda: scripts)
 
 
@@ -151,7 +153,7 @@ def test_an_older_store_is_copied_then_brought_up_to_date(
     with open_store(home=home) as newer, newer.read() as connection:
         row = connection.exec_driver_sql("SELECT id, probe FROM reading").one()
         assert tuple(row) == (kept.id, None)
-    (copy,) = (home / "copies").glob("curecast-0001-*.db")
+    (copy,) = (home / "copies").glob(f"curecast-{HEAD}-*.db")
     monkeypatch.undo()
     with open_store(str(copy)) as old:
         assert reading_rows(old, placement) == (kept,)

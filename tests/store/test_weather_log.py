@@ -5,6 +5,9 @@ from __future__ import annotations
 import math
 from datetime import datetime, timedelta
 
+import pytest
+
+from curecast.store.askings import OUTCOMES, add_asking, latest_asking
 from curecast.store.connection import Store
 from curecast.store.forecasts import forecasts_for, latest_forecast, save_forecast
 from curecast.store.observations import observations, save_observations
@@ -59,3 +62,25 @@ def test_stations_do_not_correct_each_other(store: Store, now: datetime) -> None
     assert [one.air_c for one in observations(store, PLACE, now, now)] == [1.0, 2.0]
     assert [one.air_c for one in observations(store, PLACE, now, now, "KXYZ")] == [2.0]
     assert observations(store, PLACE, now + HOUR, now + 2 * HOUR) == ()
+
+
+def test_the_last_asking_of_a_kind_is_found(store: Store, now: datetime) -> None:
+    for outcome, hours in (("given", 0), ("failed", 1), ("same", 2)):
+        add_asking(store, "nws", PLACE, "forecast", outcome, now + hours * HOUR, {"h": hours})
+    add_asking(store, "nws", PLACE, "point", "given", now + HOUR, {})
+
+    def last(*outcomes: str, hours: float = 9) -> int | None:
+        wanted = outcomes or OUTCOMES
+        found = latest_asking(store, "nws", PLACE, "forecast", now + hours * HOUR, wanted)
+        return None if found is None else found.payload["h"]
+
+    assert last() == 2
+    assert last("given") == 0
+    assert last(hours=1.5) == 1
+    assert last(hours=-1) is None
+    assert latest_asking(store, "met-norway", PLACE, "forecast", now) is None
+
+
+def test_only_known_outcomes_are_noted(store: Store, now: datetime) -> None:
+    with pytest.raises(ValueError, match="no such outcome"):
+        add_asking(store, "nws", PLACE, "forecast", "perhaps", now, {})
