@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -94,6 +94,7 @@ def run(
     cells: int = CELLS,
     latitude: float | None = None,
     after_switch: Sequence[float] = AFTER_SWITCH,
+    enough: Callable[[float, Array], bool] | None = None,
 ) -> Histories:
     """Run a batch; columns are (start, member), the members running fastest.
 
@@ -115,6 +116,8 @@ def run(
         Of the site. [deg]
     after_switch : sequence of float
         First steps after the start and each switch. [min]
+    enough : callable, optional
+        Ends the run early, see ``collect``. [-]
 
     Returns
     -------
@@ -130,4 +133,4 @@ def run(
     switches = [*switch_times_h(batch.spells, until_h), case.strip_at_h]
     times = step_times_h(until_h, switches, plan, after_switch, -float(origins_h[0]))
     steps = march(column, forcing, batch.spells, times)
-    return collect(steps, strip_at_h=case.strip_at_h, floats_from_h=case.middle_h)
+    return collect(steps, strip_at_h=case.strip_at_h, floats_from_h=case.middle_h, enough=enough)

@@ -36,6 +36,8 @@ Array = NDArray[np.float64]
 EARLY_H = 240.0
 #: Spacing of the shared rest. [h]
 _REST_STEP_H = 6.0
+#: Members that must be ripe before the long runs end: more than "count on it" asks.
+_RIPE_SHARE = 0.92
 
 
 @dataclass(frozen=True)
@@ -70,9 +72,14 @@ class Rest:
 
 
 def shared_rest(
-    case: Case, weather: Members, starts_h: Array, until_h: float, latitude: float | None
+    case: Case,
+    weather: Members,
+    starts_h: Array,
+    until_h: float,
+    latitude: float | None,
+    ripe_h: Array,
 ) -> Rest:
-    """Run the first and the last start to the horizon.
+    """Run the first and the last start until no hold waits for strength, or to the horizon.
 
     Parameters
     ----------
@@ -86,6 +93,8 @@ def shared_rest(
         Horizon after each start. [h]
     latitude : float or None
         Of the site. [deg]
+    ripe_h : ndarray, shape (member,)
+        Age at 20 °C at which no hold waits for strength any more. [h]
 
     Returns
     -------
@@ -94,9 +103,17 @@ def shared_rest(
     """
     anchors = np.unique([starts_h.min(), starts_h.max()])
     horizon_h = until_h + float(np.ptp(starts_h))
-    long = run(case, weather, Batch(anchors, case.covers), horizon_h, latitude=latitude)
+    least_h = EARLY_H + float(np.ptp(starts_h)) + 2.0 * _REST_STEP_H
+    wanted_h = np.tile(ripe_h, len(anchors))
+
+    def ripe(t_h: float, age_h: Array) -> bool:
+        return t_h > least_h and float(np.mean(age_h.min(axis=0) >= wanted_h)) >= _RIPE_SHARE
+
+    long = run(
+        case, weather, Batch(anchors, case.covers), horizon_h, latitude=latitude, enough=ripe
+    )
     origins = anchors + case.middle_h
-    at = np.arange(origins[0], origins[-1] + until_h, _REST_STEP_H)
+    at = np.arange(origins[0], origins[0] + float(long.t_h[-1]), _REST_STEP_H)
     members = weather.air_c.shape[1]
 
     def each(values: Array) -> Array:
@@ -152,9 +169,7 @@ def with_rest(early: Histories, rest: Rest, origin_h: float, until_h: float) -> 
     gap = (t[begin] - early.t_h[-1]) / _REST_STEP_H
 
     def blended(values: Array) -> Array:
-        return np.asarray(
-            (1.0 - share) * values[0, begin:end] + share * values[-1, begin:end]
-        )
+        return np.asarray((1.0 - share) * values[0, begin:end] + share * values[-1, begin:end])
 
     def carried(own: Array, values: Array) -> Array:
         more = blended(values)

@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from curecast.core.edge_check import Suspect, checked_edges
+from curecast.core.holdpoints import HoldRule
 from curecast.core.marches import EARLY_H, Rest, shared_rest, with_rest
 from curecast.core.openings import Opening, openings
 from curecast.core.protection import Measure
@@ -21,14 +23,16 @@ from curecast.core.rules.cold import (
 from curecast.core.rules.day import judge_drying, judge_heat, judge_hours, judge_rain
 from curecast.core.rules.finding import Finding, Start, overall
 from curecast.core.rules.limits import KEPT
+from curecast.core.strengths import Strengths
 from curecast.core.trials import (
     TRIAL_MEMBERS,
     Least,
     Told,
-    hopelessly_late,
     least_measures,
 )
 from curecast.core.weekly import Candidate, Week, few_members, run_starts, start_of
+
+Array = NDArray[np.float64]
 
 __all__ = ["HORIZON_H", "Candidate", "Judged", "Week", "judge_starts"]
 
@@ -103,22 +107,52 @@ def judge_starts(
     for i, chosen in least.items():
         waiting[usable.index(chosen.measure)].append(i)
     starts = np.array([c.start_h for c in candidates])
-    rest = shared_rest(week.case, week.weather, starts, HORIZON_H, week.case.exposure.latitude)
+    rest = shared_rest(
+        week.case,
+        week.weather,
+        starts,
+        HORIZON_H,
+        week.case.exposure.latitude,
+        ripe_age_h(week.strengths, week.rules),
+    )
     judged: dict[int, Judged] = {}
+    for i, chosen in least.items():
+        if chosen.late is not None:
+            start = start_of(few, candidates[i], chosen.measure, chosen.late)
+            frost = judge_frost(start, few.strengths)
+            judged[i] = _judged(few, candidates[i], chosen.measure, start, frost, rest, chosen)
     for level, measure in enumerate(usable):
-        # A start that ends hours after the crew's day is lost already: few members serve it.
-        late = [i for i in waiting[level] if hopelessly_late(week.case, candidates[i])]
-        group = [i for i in waiting[level] if i not in late]
-        for part, share in ((late, few), (group, week)):
-            run = _run(share, [candidates[i] for i in part], measure)
-            for i, (start, frost) in zip(part, run, strict=True):
-                judged[i] = _judged(share, candidates[i], measure, start, frost, rest, least[i])
+        group = [i for i in waiting[level] if least[i].late is None]
+        run = _run(week, [candidates[i] for i in group], measure)
+        for i, (start, frost) in zip(group, run, strict=True):
+            judged[i] = _judged(week, candidates[i], measure, start, frost, rest, least[i])
         for i in group:
             kept = judged[i].frost.finding.verdict == KEPT
             if not kept and least[i].keeps and level + 1 < len(usable):
                 waiting[level + 1].append(i)  # the trial was too kind: one level more
         told(0.4 + 0.6 * len(judged) / len(candidates))
     return [judged[i] for i in range(len(candidates))]
+
+
+def ripe_age_h(strengths: Strengths, rules: dict[str, HoldRule]) -> Array:
+    """Age at which the last hold waits for no more strength.
+
+    Parameters
+    ----------
+    strengths : Strengths
+        How ages become strength. [various]
+    rules : dict of str to HoldRule
+        The hold table. [various]
+
+    Returns
+    -------
+    ndarray, shape (member,)
+        Equivalent age at 20 °C, 28 to 200 days. [h]
+    """
+    needs = [r.strength_mpa for r in rules.values() if r.strength_mpa is not None]
+    age_d = strengths.needed_d(max(needs), np.ones(len(strengths.z)))
+    ripe_d = max(r.least_te_d for r in rules.values())
+    return np.asarray(24.0 * np.maximum(np.minimum(age_d, 200.0), max(ripe_d, 28.0)))
 
 
 def _run(
@@ -132,11 +166,7 @@ def _run(
         )
     ]
     frosts = [judge_frost(start, week.strengths) for start in starts]
-    safe = [
-        i
-        for i, frost in enumerate(frosts)
-        if frost.finding.verdict == KEPT and not hopelessly_late(week.case, candidates[i])
-    ]
+    safe = [i for i, frost in enumerate(frosts) if frost.finding.verdict == KEPT]
     suspects = [Suspect(starts[i], frosts[i]) for i in safe]
     checked = checked_edges(week, suspects, measure.spells, warm=measure.warm_mix)
     for i, frost in zip(safe, checked, strict=True):

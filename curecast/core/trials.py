@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from curecast.core.case import FINISHING_H, Case
 from curecast.core.concrete.setting import finishing_start_h_at
+from curecast.core.histories import Histories
 from curecast.core.protection import Measure
 from curecast.core.rules.cold import judge_frost
 from curecast.core.rules.limits import KEPT
@@ -36,11 +37,15 @@ class Least:
         Whether it kept the freeze rule in the trial. [-]
     would_work : Measure or None
         One that is not at hand and would keep it. [-]
+    late : Histories or None
+        The trial itself, for a start that ends hours after the crew's day: it is lost already,
+        and its few members serve for the rest. [various]
     """
 
     measure: Measure
     keeps: bool = False
     would_work: Measure | None = None
+    late: Histories | None = None
 
 
 def least_measures(week: Week, candidates: Sequence[Candidate], told: Told) -> dict[int, Least]:
@@ -67,25 +72,27 @@ def least_measures(week: Week, candidates: Sequence[Candidate], told: Told) -> d
     for level, measure in enumerate(week.measures):
         picked = [candidates[i] for i in searching]
         still: list[int] = []
-        for i, past in zip(searching, run_starts(week, picked, measure, TRIAL_H), strict=True):
+        pasts = run_starts(week, picked, measure, TRIAL_H, until_safe=True)
+        for i, past in zip(searching, pasts, strict=True):
             start = start_of(week, candidates[i], measure, past)
             finding = judge_frost(start, week.strengths).finding
             chance = 1.0 if finding.chance is None else finding.chance
+            if level == 0 and hopelessly_late(week.case, candidates[i]):
+                found[i] = Least(measure, late=past)
+                continue
             if measure.at_hand and (i not in nearest or chance < nearest[i][0] - _NEARER):
                 nearest[i] = (chance, measure)
             if finding.verdict == KEPT and measure.at_hand:
                 found[i] = Least(measure, True)
             elif finding.verdict == KEPT:
                 found[i] = Least(nearest[i][1], False, measure)
-            elif not (level == 0 and hopelessly_late(week.case, candidates[i])):
+            else:
                 still.append(i)
         searching = still
         told((level + 1) / len(week.measures))
         if not searching:
             break
-    for i in range(len(candidates)):
-        found.setdefault(i, Least(nearest[i][1]))
-    return found
+    return found | {i: Least(nearest[i][1]) for i in searching}
 
 
 def hopelessly_late(case: Case, candidate: Candidate) -> bool:

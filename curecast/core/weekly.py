@@ -23,6 +23,10 @@ Array = NDArray[np.float64]
 
 #: Aim of warm mixing water: ACI 306R's 13 °C for thin slabs. [°C]
 WARM_TO_C = 13.0
+#: The span in which fresh concrete must not freeze, after the last batch: ACI 306R. [h]
+FIRST_DAY_H = 24.0
+#: Members that must bear frost before a trial ends: more than nine of ten.
+SAFE_SHARE = 0.93
 _CHUNK_COLUMNS = 1200
 _WORKERS = 2
 
@@ -111,7 +115,12 @@ def few_members(week: Week, count: int) -> Week:
 
 
 def run_starts(
-    week: Week, candidates: Sequence[Candidate], measure: Measure, until_h: float
+    week: Week,
+    candidates: Sequence[Candidate],
+    measure: Measure,
+    until_h: float,
+    *,
+    until_safe: bool = False,
 ) -> list[Histories]:
     """Run starts under one measure, in chunks over the workers.
 
@@ -125,6 +134,8 @@ def run_starts(
         How they are protected. [-]
     until_h : float
         Length of the run after the middle of placing. [h]
+    until_safe : bool
+        Whether to stop once nine of ten of every start can bear frost, a day at least. [-]
 
     Returns
     -------
@@ -135,11 +146,27 @@ def run_starts(
     size = max(1, _CHUNK_COLUMNS // members)
     chunks = [candidates[i : i + size] for i in range(0, len(candidates), size)]
     warm = WARM_TO_C if measure.warm_mix else None
+    nothing_left = np.ones(members)
+    frost_h = 24.0 * week.strengths.needed_d(week.limits.freeze_strength_mpa, nothing_left)
+    first_day_h = week.case.middle_h + FIRST_DAY_H + 1.0
+
+    def safe(t_h: float, age_h: Array) -> bool:
+        if t_h < first_day_h:
+            return False
+        reached = age_h.reshape(len(age_h), -1, members) >= frost_h
+        return bool(np.all(reached[..., 1:].mean(axis=2) >= SAFE_SHARE))
 
     def one(chunk: Sequence[Candidate]) -> Histories:
         starts = np.array([c.start_h for c in chunk])
         batch = Batch(starts, measure.spells, warm)
-        return run(week.case, week.weather, batch, until_h, latitude=week.case.exposure.latitude)
+        return run(
+            week.case,
+            week.weather,
+            batch,
+            until_h,
+            latitude=week.case.exposure.latitude,
+            enough=safe if until_safe else None,
+        )
 
     with ThreadPoolExecutor(_WORKERS) as pool:
         found = list(pool.map(one, chunks))
