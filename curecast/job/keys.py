@@ -17,6 +17,7 @@ from curecast.job.fields import (
     text,
     whole,
 )
+from curecast.job.layout import MONTHS, SOURCES
 from curecast.job.places import read_days, read_place, read_span, read_time_of_day, read_zone
 from curecast.job.thresholds import THRESHOLDS, threshold_reader
 from curecast.job.written import (
@@ -37,6 +38,12 @@ class Key:
     required: bool = False
 
 
+def _read_sources(value: object, units: str) -> tuple[str, ...]:
+    """Forecast services in the order in which they count, each once."""
+    named = listed(choice(*SOURCES), len(SOURCES))(value, units)
+    return tuple(dict.fromkeys(named))
+
+
 _RESISTANCE = quantity("resistance", 0.0, 10.0)
 _RATIO = number(0, 1)
 
@@ -53,6 +60,13 @@ SITE = {
     "swing": Key("swing", number(0, 2)),
     "evaporation": Key("evaporation", flag),
     "head_height": Key("head_height_m", quantity("length", 0.3, 50)),
+    "sources": Key("sources", _read_sources),
+    "lapse": Key("lapse", flag),
+}
+_NORMAL = quantity("temperature", -60, 45)
+CLIMATE = {
+    "normals": Key("normals_c", listed(_NORMAL, 12)),
+    **{month: Key(f"{month}_c", _NORMAL) for month in MONTHS},
 }
 GROUND = {
     "temperature": Key("temperature_c", quantity("temperature", -20, 40)),
@@ -194,6 +208,7 @@ TOP = {
 #: Sections that may stand once, by name.
 SECTIONS: dict[str, dict[str, Key]] = {
     "site": SITE,
+    "climate": CLIMATE,
     "ground": GROUND,
     "slab": SLAB,
     "mix": MIX,

@@ -25,6 +25,10 @@ HOLDS = (
     "service-load",
 )
 
+#: Forecast services that a job may name; curecast asks the first two unless it is told otherwise.
+SOURCES = ("nws", "met-norway", "open-meteo")
+MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+
 
 @dataclass(frozen=True)
 class Assumed:
@@ -37,7 +41,11 @@ class Assumed:
 
 @dataclass(frozen=True)
 class Site:
-    """Where the slab lies. Angles in degrees, height in m, factors 0..1, offset in K."""
+    """Where the slab lies. Angles in degrees, height in m, factors 0..1, offset in K.
+
+    ``sources``: forecast services in their order; empty: those that fit the place. ``lapse``:
+    whether air is corrected for the height between the forecast's ground and the site.
+    """
 
     latitude: float | None = None
     longitude: float | None = None
@@ -52,6 +60,15 @@ class Site:
     swing: float = 1.0
     evaporation: bool = True
     head_height_m: float | None = None
+    sources: tuple[str, ...] = ()
+    lapse: bool = False
+
+
+@dataclass(frozen=True)
+class Climate:
+    """The site's mean air temperature of each month, January first; empty: nobody knows."""
+
+    normals_c: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -220,3 +237,4 @@ class Job:
     text: str = ""
     hash: str = ""
     buying: Buying = field(default_factory=Buying)
+    climate: Climate = Climate()

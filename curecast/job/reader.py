@@ -12,8 +12,10 @@ from curecast.job.fields import is_unknown
 from curecast.job.findings import Findings, lint_lines
 from curecast.job.keys import SECTIONS, Values
 from curecast.job.layout import (
+    MONTHS,
     AlertTo,
     Buying,
+    Climate,
     Cover,
     Crew,
     Equipment,
@@ -98,6 +100,7 @@ def parse_job(text: str, name_for_messages: str = "job file") -> Job:
         text=text,
         hash=content_hash(data),
         buying=Buying(**sections["buying"]),
+        climate=_climate(sections["climate"]),
     )
 
 
@@ -122,6 +125,11 @@ def _site(values: Values) -> Site:
     sky_view, sun, wind = EXPOSURES[values.get("exposure", "open")]
     values = {"sky_view": sky_view, "sun": sun, "wind_factor": wind, **values}
     return Site(latitude=latitude, longitude=longitude, **values)
+
+
+def _climate(values: Values) -> Climate:
+    months = tuple(values[f"{m}_c"] for m in MONTHS if f"{m}_c" in values)
+    return Climate(values.get("normals_c", months))
 
 
 def _ground(values: Values) -> Ground:

@@ -99,6 +99,10 @@ def find_assumed(data: dict[str, Any], units: str) -> tuple[Assumed, ...]:
     if data.get("ground", {}).get("under") == "board" and not given("ground", "under_r"):
         board = show_quantity(BOARD_R_M2K_W, "resistance", units)
         found.append(Assumed("ground.under_r", board, "25 mm (1 in) of board, ASSUMED"))
+    if not data.get("climate"):
+        what = "the run of the days that are known, moved by the season"
+        why = "dates after the forecast are less sure for it"
+        found.append(Assumed("climate.normals", what, why))
     if "units" not in data:
         found.append(Assumed("units", units, "as the slab's thickness is written"))
     return tuple(found)

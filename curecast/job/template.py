@@ -44,6 +44,11 @@ _COVER = (
     "\n# A cover that is planned, from and to the start of placing; curecast best-day finds one.\n"
     '# [[cover]]\n# r = "R3 US"\n# from = "0 h"\n# to = "72 h"\n# laps = true'
 )
+_CLIMATE = (
+    "\n# Mean air temperature of each month at the site, January first: for dates after the\n"
+    '# forecast.\n# [climate]\n# normals = ["22F", "24F", "32F", "43F", "54F", "63F",\n'
+    '#            "69F", "68F", "60F", "49F", "39F", "28F"]'
+)
 _HOLD = (
     "\n# A hold's own need, with its reason.\n"
     '# [hold.full-torque]\n# strength = "3500 psi"\n# reason = "the engineer asks for it"'
@@ -73,7 +78,9 @@ _ROWS: tuple[_Row | str, ...] = (
     _Row("place", "place", "latitude, longitude, as a phone's map copies it"),
     _Row("zone", "zone", "as in America/New_York"),
     _Row("exposure", "exposure", "open, roofed, or shed (gappy walls, unheated)"),
-    '# contact = "you@example.org"     # the forecast service asks who calls',
+    '# contact = "you@example.org"     # the forecast services ask who calls',
+    '# sources = ["nws", "met-norway"] # in this order; open-meteo only where it is named\n'
+    '# elevation = "40 ft"             # of the site; lapse = true corrects the air for it',
     "[ground]",
     _Row("temperature", comment="of the ground under the slab"),
     _Row("under", comment="sheet (vapour sheet), board (insulation board), or none"),
@@ -107,6 +114,7 @@ _ROWS: tuple[_Row | str, ...] = (
     "[[alert]]",
     _Row("to", "alert"),
     _COVER,
+    _CLIMATE,
     _BUYING,
     _HOLD,
 )

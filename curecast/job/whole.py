@@ -8,6 +8,7 @@ from curecast.core.concrete.presets import PRESETS
 from curecast.core.concrete.water import BAG_80_LB_KG, REFUSED_L_80
 from curecast.job.findings import Findings
 from curecast.job.keys import Values
+from curecast.job.layout import MONTHS
 from curecast.job.thresholds import check_thresholds
 from curecast.job.whole_machine import check_machine
 from curecast.job.whole_order import check_concrete
@@ -16,6 +17,7 @@ from curecast.quantities import show_quantity
 
 def check_whole(sections: dict[str, Values], covers: list[Values], findings: Findings) -> None:
     """Note what does not go together; values that were refused by themselves are left out."""
+    _check_climate(sections["climate"], findings)
     _check_slab(sections["slab"], findings)
     _check_mix(sections["mix"], findings)
     _check_crew(sections["crew"], findings)
@@ -30,6 +32,20 @@ def check_whole(sections: dict[str, Values], covers: list[Values], findings: Fin
 
 def _say(value: float, kind: str, findings: Findings) -> str:
     return show_quantity(value, kind, findings.units)
+
+
+def _check_climate(climate: Values, findings: Findings) -> None:
+    """Twelve months, said once: a year with holes would have to be guessed."""
+    if not findings.is_sound(("climate",), "normals", *MONTHS):
+        return
+    listed, named = climate.get("normals_c"), [m for m in MONTHS if f"{m}_c" in climate]
+    if listed is not None and named:
+        findings.add(("climate", "normals"), "the months are given twice", "leave one form out")
+    elif listed is not None and len(listed) != len(MONTHS):
+        findings.add(("climate", "normals"), f"{len(listed)} months, where a year has twelve")
+    elif named and len(named) < len(MONTHS):
+        missing = ", ".join(m for m in MONTHS if m not in named)
+        findings.add(("climate",), f"a year has twelve months: {missing} missing")
 
 
 def _check_slab(slab: Values, findings: Findings) -> None:
