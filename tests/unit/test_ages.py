@@ -34,7 +34,7 @@ def test_nan_stays_nan() -> None:
 
 @pytest.mark.parametrize("rate", [gamma, gamma_constant])
 def test_no_concrete_is_that_hot(rate: object) -> None:
-    with pytest.raises(OutOfRange, match="beyond every maturity rule"):
+    with pytest.raises(OutOfRange, match="maturity rules end at 100 °C"):
         rate([20.0, 101.0])  # type: ignore[operator]
     with pytest.raises(OutOfRange):
         temperature_time_factor([212.0], 1.0)

@@ -35,6 +35,11 @@ def saturation_kpa(temp_c: ArrayLike) -> Array:
     ndarray
         0.6108 exp(17.27 T / (T + 237.3)), within 1 % from 0 to 60 °C. [kPa]
 
+    Raises
+    ------
+    OutOfRange
+        At -200 °C and below.
+
     References
     ----------
     Tetens 1930, constants after Murray 1967.
@@ -45,6 +50,8 @@ def saturation_kpa(temp_c: ArrayLike) -> Array:
     2.338
     """
     t = np.asarray(temp_c, dtype=np.float64)
+    if np.any(t <= -200.0):
+        raise OutOfRange("a vapour pressure is known above -200 °C only")
     return np.asarray(0.6108 * np.exp(17.27 * t / (t + 237.3)))
 
 
@@ -62,10 +69,17 @@ def wind_at_slab_ms(wind_10m_ms: ArrayLike, wind_factor: ArrayLike = 1.0) -> Arr
     -------
     ndarray
         0.48 x wind x factor. [m/s]
+
+    Raises
+    ------
+    OutOfRange
+        With a wind below 0 or a factor outside 0..1.
     """
-    return np.asarray(
-        SLAB_WIND * np.asarray(wind_10m_ms, dtype=np.float64) * np.asarray(wind_factor)
-    )
+    _check_wind(wind_10m_ms)
+    factor = np.asarray(wind_factor, dtype=np.float64)
+    if np.any((factor < 0.0) | (factor > 1.0)):
+        raise OutOfRange("the share of wind that shelter lets through runs from 0 to 1")
+    return np.asarray(SLAB_WIND * np.asarray(wind_10m_ms, dtype=np.float64) * factor)
 
 
 def _menzel_per_kpa(wind_kmh: ArrayLike) -> Array:
@@ -201,5 +215,9 @@ def _check(rh: ArrayLike, wind_kmh: ArrayLike) -> None:
     humidity = np.asarray(rh, dtype=np.float64)
     if np.any((humidity < 0.0) | (humidity > 1.0)):
         raise OutOfRange("relative humidity runs from 0 to 1", "60 % is 0.60")
-    if np.any(np.asarray(wind_kmh, dtype=np.float64) < 0.0):
-        raise OutOfRange("a wind speed cannot be negative")
+    _check_wind(wind_kmh)
+
+
+def _check_wind(speed: ArrayLike) -> None:
+    if np.any(np.asarray(speed, dtype=np.float64) < 0.0):
+        raise OutOfRange("a wind speed cannot be below 0")

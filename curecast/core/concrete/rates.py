@@ -159,6 +159,6 @@ def _check_temperature(temp_c: ArrayLike) -> None:
     t = np.asarray(temp_c, dtype=np.float64)
     if np.any(t > HOTTEST_C):
         raise OutOfRange(
-            f"concrete at {np.nanmax(t):.0f} °C is beyond every maturity rule",
+            f"concrete at {np.nanmax(t):.0f} °C: maturity rules end at {HOTTEST_C:.0f} °C",
             "check the unit of the temperatures",
         )

@@ -84,8 +84,7 @@ def set_progress(temp_c: ArrayLike, step_h: ArrayLike, set_factor: float = 1.0) 
     OutOfRange
         If ``set_factor`` is not positive.
     """
-    if not set_factor > 0.0:
-        raise OutOfRange("a set factor must be above 0")
+    _check_factor(set_factor)
     return _summed(_set_rate(temp_c) / set_factor, step_h)
 
 
@@ -136,7 +135,13 @@ def finishing_progress(temp_c: ArrayLike, step_h: ArrayLike, set_factor: float =
     -------
     ndarray, shape (step, ...)
         Sum of dt / (time to the first float). [-]
+
+    Raises
+    ------
+    OutOfRange
+        If ``set_factor`` is not positive.
     """
+    _check_factor(set_factor)
     t = np.asarray(temp_c, dtype=np.float64)
     rate = np.where(t < NO_SET_BELOW_C, 0.0, np.exp(-_log_finish(t)))
     return _summed(rate / set_factor, step_h)
@@ -194,6 +199,11 @@ def saw_cut_window_h(final_set_h: ArrayLike) -> tuple[Array, Array]:
     opens = np.asarray(final_set_h, dtype=np.float64)
     latest = np.maximum(SAW_CUT_CLOSES_H, opens + SAW_CUT_LEAST_H)
     return opens, np.minimum(2.0 * opens, latest)
+
+
+def _check_factor(set_factor: float) -> None:
+    if not set_factor > 0.0:
+        raise OutOfRange("a set factor must be above 0")
 
 
 def _log_finish(t: Array) -> Array:

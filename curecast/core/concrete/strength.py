@@ -112,7 +112,8 @@ class StrengthCurve:
     Raises
     ------
     OutOfRange
-        For an unknown shape, or a strength that is not positive.
+        For an unknown shape, a strength or a shape's number that is not positive, or a doubt
+        or delay below 0.
     """
 
     f28_mpa: float
@@ -135,6 +136,12 @@ class StrengthCurve:
             )
         if not self.f28_mpa > 0.0:
             raise OutOfRange(f"a 28-day strength must be above 0, not {self.f28_mpa} MPa")
+        for name in ("s", "a", "b", "ultimate", "rate_per_d", "tau_d", "alpha"):
+            if not getattr(self, name) > 0.0:
+                raise OutOfRange(f"strength curve: {name} must be above 0")
+        for name in ("delay_d", "cov_late", "cov_early"):
+            if not getattr(self, name) >= 0.0:
+                raise OutOfRange(f"strength curve: {name} cannot be below 0")
 
     def fraction(self, te_d: ArrayLike) -> Array:
         """Share of the 28-day strength at one age.

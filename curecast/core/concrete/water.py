@@ -82,8 +82,7 @@ def water_advice(bag_kg: float, water_l: float) -> WaterAdvice:
     >>> water_advice(36.3, 3.8).kind
     'within'
     """
-    if not (bag_kg > 0.0 and water_l > 0.0):
-        raise OutOfRange("a bag's mass and its water must be above 0")
+    _check(bag_kg, water_l)
     scale = bag_kg / BAG_80_LB_KG
     least, most, refused = LEAST_L_80 * scale, MOST_L_80 * scale, REFUSED_L_80 * scale
     slack = ROUNDING_L_80 * scale
@@ -123,9 +122,20 @@ def bag_w_c(bag_kg: float, water_l: float) -> float:
     float
         Mass of water over mass of cement, cement 16 % of the bag (ASSUMED). [-]
 
+    Raises
+    ------
+    OutOfRange
+        If the bag's mass or the water is not positive.
+
     Examples
     --------
     >>> round(bag_w_c(36.287, 2.839), 3)
     0.489
     """
+    _check(bag_kg, water_l)
     return water_l / (CEMENT_SHARE * bag_kg)
+
+
+def _check(bag_kg: float, water_l: float) -> None:
+    if not (bag_kg > 0.0 and water_l > 0.0):
+        raise OutOfRange("a bag's mass and its water must be above 0")

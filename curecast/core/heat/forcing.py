@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from curecast.core.heat import sun, surface
 from curecast.core.weather.ensemble import Members, site_air_c
+from curecast.errors import OutOfRange
 
 Array = NDArray[np.float64]
 
@@ -27,6 +28,11 @@ class Exposure:
         What the site is warmer by than the forecast. [K]
     swing : float or ndarray, shape (member,)
         Factor on the daily swing. [-]
+
+    Raises
+    ------
+    OutOfRange
+        If a share is outside 0..1.
     """
 
     latitude: float | None
@@ -36,6 +42,11 @@ class Exposure:
     wind_factor: float = 1.0
     air_offset_k: float | Array = 0.0
     swing: float | Array = 1.0
+
+    def __post_init__(self) -> None:
+        for name in ("sky_view", "sun", "wind_factor"):
+            if not 0.0 <= getattr(self, name) <= 1.0:
+                raise OutOfRange(f"exposure: {name} is a share and runs from 0 to 1")
 
 
 class MemberForcing:

@@ -49,7 +49,7 @@ class SectionShape:
     Raises
     ------
     OutOfRange
-        If grade or anchors lie outside the slab.
+        If the width is out of its range, or grade or anchors lie outside the slab.
     """
 
     thickness_m: float
@@ -67,6 +67,8 @@ class SectionShape:
     first_m: float
 
     def __post_init__(self) -> None:
+        if not 0.2 <= self.width_m <= 50.0:
+            raise OutOfRange(f"a slab {self.width_m} m wide is outside 0.2 to 50 m")
         if not 0.0 <= self.grade_m <= self.thickness_m:
             raise OutOfRange("grade must lie between the slab's top and its underside")
         if not 0.0 <= self.anchor_edge_m <= 0.5 * self.width_m:

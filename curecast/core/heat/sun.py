@@ -5,7 +5,12 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from curecast.errors import OutOfRange
+
 Array = NDArray[np.float64]
+
+#: What interpolation may overshoot a bound by.
+ROUNDING = 1e-9
 
 #: Unix time of the epoch J2000.0, 2000-01-01T12:00 UTC. [h]
 _J2000_H = 262_980.0
@@ -26,6 +31,11 @@ def cos_zenith(unix_h: ArrayLike, latitude: float, longitude: float) -> Array:
     ndarray, same shape
         Cosine of the zenith angle, negative at night. [-]
 
+    Raises
+    ------
+    OutOfRange
+        For a place that is not on the globe.
+
     Notes
     -----
     Within 0.02° of arc from 1950 to 2050.
@@ -34,6 +44,8 @@ def cos_zenith(unix_h: ArrayLike, latitude: float, longitude: float) -> Array:
     ----------
     US Naval Observatory, "Approximate solar coordinates" (from memory).
     """
+    if not (abs(latitude) <= 90.0 and abs(longitude) <= 180.0):
+        raise OutOfRange("a latitude runs from -90 to 90, a longitude from -180 to 180 degrees")
     days = (np.asarray(unix_h, dtype=float) - _J2000_H) / 24.0
     anomaly = np.deg2rad((357.529 + 0.98560028 * days) % 360.0)
     mean_longitude = (280.459 + 0.98564736 * days) % 360.0
@@ -63,6 +75,11 @@ def clear_sky_w_m2(cos_z: ArrayLike) -> Array:
     ndarray, same shape
         Global horizontal radiation, 0 below the horizon. [W/m2]
 
+    Raises
+    ------
+    OutOfRange
+        For what is no cosine.
+
     References
     ----------
     Haurwitz, J. Meteorology 2 (1945), with the exponent's 0.057 as first printed.
@@ -73,6 +90,8 @@ def clear_sky_w_m2(cos_z: ArrayLike) -> Array:
     1037
     """
     cos_z = np.asarray(cos_z, dtype=float)
+    if np.any(np.abs(cos_z) > 1.0 + ROUNDING):
+        raise OutOfRange("the cosine of the sun's zenith angle runs from -1 to 1")
     up = np.maximum(cos_z, 1e-3)
     return np.where(cos_z > 0.0, 1098.0 * up * np.exp(-0.057 / up), 0.0)
 
@@ -90,8 +109,37 @@ def through_cloud(cloud: ArrayLike) -> Array:
     ndarray, same shape
         Share, 0.25..1. [-]
 
+    Raises
+    ------
+    OutOfRange
+        For a cover outside 0..1.
+
     References
     ----------
     Kasten and Czeplak, Solar Energy 24 (1980).
     """
-    return np.asarray(1.0 - 0.75 * np.asarray(cloud, dtype=float) ** 3.4)
+    return np.asarray(1.0 - 0.75 * checked_cloud(cloud) ** 3.4)
+
+
+def checked_cloud(cloud: ArrayLike) -> Array:
+    """Cloud cover as an array, refused outside 0..1; NaN goes through.
+
+    Parameters
+    ----------
+    cloud : array_like, any shape
+        Cloud cover, 0..1. [-]
+
+    Returns
+    -------
+    ndarray, same shape
+        The same. [-]
+
+    Raises
+    ------
+    OutOfRange
+        For a cover outside 0..1.
+    """
+    cover = np.asarray(cloud, dtype=float)
+    if np.any((cover < -ROUNDING) | (cover > 1.0 + ROUNDING)):
+        raise OutOfRange("cloud cover runs from 0 to 1", "five tenths are 0.5")
+    return np.asarray(np.maximum(cover, 0.0))

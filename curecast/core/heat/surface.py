@@ -17,7 +17,8 @@ from curecast.core.concrete.evaporation import (
     _menzel_per_kpa,
     saturation_kpa,
 )
-from curecast.core.heat.sun import through_cloud
+from curecast.core.heat.sun import checked_cloud, through_cloud
+from curecast.errors import OutOfRange
 
 Array = NDArray[np.float64]
 
@@ -76,11 +77,16 @@ def sky_emissivity(dew_point_c: ArrayLike, cloud: ArrayLike) -> Array:
     ndarray, same shape
         Emissivity, at most 1. [-]
 
+    Raises
+    ------
+    OutOfRange
+        For a cloud cover outside 0..1.
+
     References
     ----------
     Clark and Allen (1978), Proc. 2nd National Passive Solar Conference.
     """
-    tenths = 10.0 * np.asarray(cloud, dtype=float)
+    tenths = 10.0 * checked_cloud(cloud)
     clear = 0.787 + 0.764 * np.log((np.asarray(dew_point_c, dtype=float) + KELVIN) / KELVIN)
     cloudy = 1.0 + tenths * (0.0224 + tenths * (-0.0035 + 0.00028 * tenths))
     return np.minimum(clear * cloudy, 1.0)
@@ -163,18 +169,25 @@ def convection_w_m2k(wind_ms: ArrayLike) -> Array:
     Parameters
     ----------
     wind_ms : array_like, any shape
-        Wind at the slab, 0..40. [m/s]
+        Wind at the slab, at least 0. [m/s]
 
     Returns
     -------
     ndarray, same shape
         Coefficient; it steps up by 5 % at 5 m/s, as printed. [W/m2/K]
 
+    Raises
+    ------
+    OutOfRange
+        For a wind below 0.
+
     References
     ----------
     Pavement practice, 5.6 + 3.95 v up to 5 m/s, 7.6 v^0.78 above (from memory).
     """
     v = np.asarray(wind_ms, dtype=float)
+    if np.any(v < 0.0):
+        raise OutOfRange("a wind speed cannot be below 0")
     return np.where(v <= 5.0, 5.6 + 3.95 * v, 7.6 * np.maximum(v, 1e-6) ** 0.78)
 
 
