@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from curecast.core.concrete.evaporation import saturation_kpa
+from curecast.core.weather.ensemble import dew_point_of
 from tests.validation.rows import Agree
 
 SOURCE = "psychrolib (ASHRAE Handbook of Fundamentals)"
@@ -21,6 +22,24 @@ def test_saturation_pressure_within_one_percent_above_0_c(agree: Agree) -> None:
         "saturation pressure, 0 to 60 °C", SOURCE, real, saturation_kpa(temps), 0.01 * real,
         "kPa", "library", note="Tetens' formula holds to 1 %",
     )  # fmt: skip
+
+
+def test_dew_point(agree: Agree) -> None:
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    airs, humidities = np.meshgrid([0.0, 5.0, 12.0, 20.0, 35.0], [0.4, 0.75, 1.0])
+    real = [
+        psychrolib.GetTDewPointFromRelHum(float(t), float(rh))
+        for t, rh in zip(airs.flat, humidities.flat, strict=True)
+    ]
+    ours = dew_point_of(humidities * saturation_kpa(airs)).ravel()
+    warm = np.array(real) >= 0.0
+    agree(
+        "dew point of air at 0 to 35 °C, 40 to 100 %, where it is above 0 °C", SOURCE,
+        np.array(real)[warm], ours[warm], 0.05, "°C", "library",
+        note="Tetens' 1 % is 0.15 °C; 0.05 is what these airs need",
+    )  # fmt: skip
+    # Below 0 °C psychrolib's is a frost point, over ice: warmer than the dew point over water.
+    assert (ours[~warm] < np.array(real)[~warm]).all()
 
 
 def test_below_0_c_it_stands_over_water_not_ice(agree: Agree) -> None:

@@ -17,7 +17,13 @@ from curecast.core.concrete.ages import (
 from tests.validation.rows import Agree
 
 SOURCE = "ASTM C1074"
+AT_C = (5.0, 20.0, 23.0)
 Q5000 = 5000.0 * 8.314  # J/mol; Q = 5000 K where it was not measured
+
+
+def aged(temp_c: list[float], step_h: list[float] | float) -> np.ndarray:
+    return equivalent_age(temp_c, step_h, lambda t: gamma_constant(t, Q5000))
+
 
 # Rates, computed: T, Q 5000 at 20 °C, 40 kJ at 20 °C, datum 0, datum -10, Q 5000 and 40 kJ at 23.
 RATES = [
@@ -128,6 +134,31 @@ def test_iowa_materials_im_383(agree: Agree) -> None:
     ours = temperature_time_factor([25.0, 15.0], 1.0, -10.0)
     what = "an hour at 25 and one at 15 °C, by its formula"
     agree(what, "Iowa DOT Materials IM 383", [35.0, 60.0], ours, 0.0, "°C h", "computed")
+
+
+@pytest.mark.parametrize(("temp_c", "days"), [(10.0, 12.8), (5.0, 17.6)])
+def test_seven_days_at_20_c_take_longer_in_the_cold(
+    agree: Agree, temp_c: float, days: float
+) -> None:
+    ours = 7.0 / gamma_constant(temp_c, Q5000)
+    what = f"7 d at 20 °C, in days at {temp_c:.0f} °C, Q 5000 K"
+    agree(what, SOURCE, days, [ours], 0.05, "d", "computed")
+
+
+@pytest.mark.parametrize("temp_c", [-4.0, 3.0, 17.0])
+def test_where_an_interval_is_cut_changes_nothing(agree: Agree, temp_c: float) -> None:
+    # An identity of the sums; 6 h in one piece, and in 1.5, 0.5 and 4 h.
+    for name, of in (("temperature-time factor", temperature_time_factor), ("Q 5000 K", aged)):
+        whole = of([temp_c], 6.0)[-1]
+        cut = of([temp_c] * 3, [1.5, 0.5, 4.0])[-1]
+        what = f"6 h at {temp_c:.0f} °C in one piece and in three: {name}"
+        agree(what, SOURCE, whole, cut, 1e-9, kind="computed", note="an identity")
+
+
+def test_age_at_its_own_reference_is_clock_time(agree: Agree) -> None:
+    ours = [equivalent_age([t], 31.0, lambda x, t=t: gamma_constant(x, Q5000, t))[-1] for t in AT_C]
+    agree("31 h at the reference temperature, 5, 20, 23 °C", SOURCE, [31.0] * 3, ours, 1e-9, "h",
+          "computed", note="an identity")  # fmt: skip
 
 
 def test_daily_mean_under_counts(agree: Agree) -> None:

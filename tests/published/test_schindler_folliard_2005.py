@@ -176,6 +176,22 @@ def test_rise_per_100_kg_is_near_fitzgibbons_12_to_14(
     assert 12.0 <= per_100 <= 14.0 * 1.06
 
 
+@pytest.mark.parametrize(  # W/m3 on days 1 to 7 at one temperature; the generic case
+    ("temp_c", "printed"),
+    [
+        (5.0, [339, 298, 164, 103, 71, 52, 40]),
+        (10.0, [469, 293, 147, 89, 60, 43, 33]),
+        (13.0, [547, 283, 136, 80, 53, 38, 29]),
+        (20.0, [717, 248, 110, 63, 41, 29, 22]),
+    ],
+)
+def test_mean_heat_by_day(agree: Agree, temp_c: float, printed: list[float]) -> None:
+    age_h = 24.0 * np.arange(8) * float(heat_rate_age(temp_c, GENERIC))
+    heat_j_m3 = GENERIC.heat_j_kg * GENERIC.cement_kg_m3 * np.diff(degree(age_h, GENERIC))
+    what = f"mean heat on days 1 to 7 at {temp_c:.0f} °C"
+    agree(what, SOURCE, printed, heat_j_m3 / 86400.0, 0.51, "W/m3", "computed")
+
+
 def test_set_by_degree_of_hydration(agree: Agree) -> None:
     # Initial set at 0.15 w/c, final at 0.26 w/c (from memory): 5.25 and 7.24 h at 21.1 °C.
     agree("degree at initial and final set, 5.25 and 7.24 h", SOURCE, [0.15 * 0.5, 0.26 * 0.5],
