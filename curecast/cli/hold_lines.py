@@ -179,11 +179,16 @@ def _head(answer: SlabAnswer) -> list[str]:
     """Where the slab stands, in three lines."""
     job, slab = answer.job, slab_json(answer)
     temps, mpa = slab["temperature_c"], slab["strength_mpa"]
+    warmth = "temperature no longer followed: every strength it needs was reached before"
+    if temps["surface"] is not None:
+        warmth = (
+            f"slab about {degrees(job, temps['surface'])} at the top, "
+            f"{degrees(job, temps['edge'])} at the edge"
+        )
     return [
         f"{job.name}, {answer.age_h / 24.0:.1f} days after placing, "
-        f"{show_instant(from_unix_h(answer.now_h), job.site.zone)}",
-        f"  slab about {degrees(job, temps['surface'])} at the top, "
-        f"{degrees(job, temps['edge'])} at the edge; strength likely "
+        f"{show_instant(from_unix_h(answer.now_h), job.site.zone, year=True)}",
+        f"  {warmth}; strength likely "
         f"{strength(job, mpa['likely'])}, count on {strength(job, mpa['count_on'])}; "
         f"{frozen_words(answer)}",
         f"  evidence: {answer.evidence.kind}; {next_reading(answer)}",

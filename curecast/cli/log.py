@@ -98,7 +98,7 @@ def _keep(
         raise ReadingsError(
             "no reading was given", 'say it like: curecast log 41F, or "5C air 7:30"'
         )
-    return keep_said(store, placement, entries, refused, ctx.now(), thickness_m)
+    return keep_said(store, placement, entries, refused, ctx.now(), thickness_m, ctx.zone)
 
 
 def _undo(ctx: Context, store: Store, placement: Placement, said: str, units: str) -> int:

@@ -27,11 +27,11 @@ _JUST_NOW = timedelta(minutes=5)
 
 @command("check", example="curecast check crane-base.toml")
 def check(ctx: Context, job: JobArgument = None) -> int | None:
-    """Is the job sound, and what has to be bought?"""
+    """Will it hold, and what has to be bought?"""
+    from curecast.cli.check_lines import check_lines
     from curecast.cli.jobs import find_job
-    from curecast.cli.plan_lines import check_lines
     from curecast.errors import JobError
-    from curecast.prospect.soundness import check_job, job_notes, takeoff_answer
+    from curecast.prospect.soundness import soundness_answer, soundness_of
 
     try:
         found = find_job(ctx, job)
@@ -41,16 +41,15 @@ def check(ctx: Context, job: JobArgument = None) -> int | None:
             ctx.emit({"problems": listed, "takeoff": None, "notes": [], "assumed": []}, ())
             return fault.exit_code
         raise
-    problems = check_job(found.job)
+    sound = soundness_of(found.job)
     assumed = [{"key": a.key, "stand_in": a.stand_in, "why": a.why} for a in found.job.assumed]
     answer: dict[str, Any] = {
-        "problems": [_problem_json(p) for p in problems],
-        "takeoff": takeoff_answer(found.job),
-        "notes": job_notes(found.job),
+        "problems": [_problem_json(p) for p in sound.problems],
+        **soundness_answer(found.job, sound),
         "assumed": assumed,
     }
-    ctx.emit(answer, check_lines(found, problems))
-    return 1 if problems else 0
+    ctx.emit(answer, check_lines(found, sound))
+    return 1 if sound.problems else 0
 
 
 def _problem_json(problem: Problem) -> dict[str, Any]:
@@ -117,12 +116,17 @@ def choose(
     from curecast.cli.judging import judge_start, week_json
     from curecast.cli.plan_lines import chosen_lines
     from curecast.clock import unix_h
-    from curecast.errors import WeatherError
+    from curecast.errors import Refused, WeatherError
 
     if start is None:
         wrong_usage("say when: --start is missing", 'for instance --start "fri 9:00"')
     with ctx.writing_store() as store:
         found = find_job(ctx, job, store)
+        if found.poured:
+            raise Refused(
+                f"{found.job.name} is poured already; there is no start left to choose",
+                "correct the pour with curecast pour, or begin a job of another name",
+            )
         now = ctx.now()
         outlook = _outlook_or_none(ctx, found, forecast, store)
         at = _start_ahead(ctx, found, start, now)

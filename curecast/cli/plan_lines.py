@@ -1,21 +1,19 @@
-"""What ``check`` and ``best-day`` say to people."""
+"""What ``best-day`` and ``choose`` say to people."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from pathlib import Path
 
 from curecast.cli.answers import BEYOND
+from curecast.cli.check_lines import typed
 from curecast.cli.context import Context
 from curecast.cli.jobs import Found
 from curecast.cli.tables import table_lines
 from curecast.clock import from_unix_h, show_day, show_instant, show_time_of_day, to_local
 from curecast.core.openings import count_on_h
 from curecast.core.starts import Judged
-from curecast.errors import Problem
 from curecast.job.layout import Job
-from curecast.prospect.case import mix_of, placing_of, takeoff_of
 from curecast.prospect.sentences import (
     CAUTIONS,
     deciding,
@@ -27,65 +25,9 @@ from curecast.prospect.sentences import (
     week_reasons,
     when,
 )
-from curecast.prospect.soundness import job_notes, strength
+from curecast.prospect.start_water import start_water_lines
 from curecast.prospect.week import WeekAnswer
-from curecast.quantities import show_quantity
 from curecast.store.rows import Placement
-
-
-def check_lines(found: Found, problems: Sequence[Problem]) -> list[str]:
-    """The take-off, shortfalls, notes and stand-ins of a job."""
-    job = found.job
-    lines = [f"{job.name}: {'not sound yet' if problems else 'sound'}"]
-    lines += [f"  SHORT  {p.key}: {p.message} ({p.hint})" for p in problems]
-    lines += ["", "To buy", *_to_buy(job)]
-    notes = job_notes(job)
-    if notes:
-        lines += ["", "Mind", *(f"  - {note}" for note in notes)]
-    if job.assumed:
-        lines += ["", "Taken for granted where the job file says nothing"]
-        lines += [f"  {a.key}: {a.stand_in} ({a.why})" for a in job.assumed]
-    return [*lines, "", f"Next: curecast best-day {_said(found)}"]
-
-
-def _said(found: Found) -> str:
-    """The job as it is typed: its file where that was named, else its name."""
-    said = found.job.name if found.path is None else str(found.path)
-    return f'"{said}"' if " " in said else said
-
-
-def _to_buy(job: Job) -> list[str]:
-    order, mix = takeoff_of(job), mix_of(job)
-
-    def shown(value: float | None, kind: str) -> str:
-        return show_quantity(value, kind, job.units)
-
-    size = " x ".join(
-        shown(v, "length") for v in (job.slab.length_m, job.slab.width_m, order.thickness_m)
-    )
-    tolerance = shown(order.thickness_tolerance_m, "length")
-    lines = [
-        f"  slab       {size} = {shown(order.volume_m3, 'volume')}"
-        f" (a mean thickness down to {tolerance} short is within tolerance)"
-    ]
-    if order.bags is not None:
-        lines += [
-            f"  bags       {order.bags} of {shown(order.bag_kg, 'mass')}"
-            f" ({order.bags_exact:.1f} fill the form, the rest is spare),"
-            f" {shown(order.bags_kg, 'mass')} in all",
-            f"  carry      {order.pallets} pallet(s), {order.trips} trip(s) of a light pick-up",
-            f"  water      {shown(order.water_l_per_bag, 'liquid')} a bag to begin with,"
-            f" never over {shown(order.water_l_max_per_bag, 'liquid')}",
-        ]
-    else:
-        lines.append(f"  order      {shown(order.order_m3, 'volume')} of ready-mix, waste included")
-    mixed = "" if order.bags is None else f", mixed {job.crew.mix}"
-    return [
-        *lines,
-        f"  placing    about {placing_of(job):.1f} h with {job.crew.people} people{mixed}",
-        f"  strength   counted on at 28 days: {strength(job, mix.curve.f28_mpa)}"
-        f" (printed {strength(job, mix.printed_mpa)})",
-    ]
 
 
 def _row(job: Job, judged: Judged, *, day: bool) -> list[str]:
@@ -160,7 +102,7 @@ def week_lines(
         again = "" if forecast is None else f" --forecast {forecast}"
         lines += [
             "",
-            f'Next: curecast choose {_said(found)} --start "{local:%Y-%m-%d %H:%M}"{again}',
+            f'Next: curecast choose {typed(found)} --start "{local:%Y-%m-%d %H:%M}"{again}',
         ]
     return lines
 

@@ -32,6 +32,8 @@ def new(
     from curecast.errors import InputError
     from curecast.job.template import QUESTIONS, name_from_file, render_job
 
+    if not file.name:
+        wrong_usage("the new job file needs a name", "for instance curecast new my-slab.toml")
     path = file if file.suffix else file.with_suffix(".toml")
     if path.exists():
         raise InputError(f"{path} is there already", "choose another name, or edit that file")

@@ -41,6 +41,7 @@ def keep_said(
     refused: Sequence[str],
     now: datetime,
     thickness_m: float,
+    zone: str | None,
 ) -> Kept:
     """Keep readings and deeds together; what cannot be is refused with a sentence.
 
@@ -57,6 +58,8 @@ def keep_said(
         [aware]
     thickness_m : float
         Of the slab: no probe sits deeper. [m]
+    zone : str or None
+        The job's zone, for words.
 
     Returns
     -------
@@ -70,7 +73,7 @@ def keep_said(
             if entry.from_file and entry.on_concrete and entry.at < placement.start_at:
                 before += 1
                 continue
-            problem, flags = check_said(entry, placement.start_at, now, thickness_m)
+            problem, flags = check_said(entry, placement.start_at, now, thickness_m, zone)
             if problem:
                 problems.append(problem)
                 continue

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
+from curecast.clock import show_instant
 from curecast.store.rows import Reading
 from curecast.tracking.said import Said
 
@@ -12,7 +13,8 @@ __all__ = ["check_said", "jump_flag"]
 
 _AHEAD = timedelta(minutes=5)
 #: What a thermometer at a slab may say; outside it is refused. [°C]
-_POSSIBLE_C = (-60.0, 120.0)
+_POSSIBLE_C = {"air": (-60.0, 60.0), "ground": (-40.0, 60.0)}
+_POSSIBLE_SLAB_C = (-40.0, 90.0)
 #: Outside this a reading is kept and flagged. [°C]
 _LIKELY_C = {"air": (-35.0, 38.0), "ground": (-15.0, 32.0)}
 _LIKELY_SLAB_C = (-10.0, 32.0)
@@ -23,7 +25,11 @@ _HEATED_C = (0.0, 45.0)
 
 
 def check_said(
-    said: Said, poured_at: datetime, now: datetime, thickness_m: float | None = None
+    said: Said,
+    poured_at: datetime,
+    now: datetime,
+    thickness_m: float | None = None,
+    zone: str | None = None,
 ) -> tuple[str, tuple[str, ...]]:
     """Refuse what cannot be, flag what is unlikely.
 
@@ -35,6 +41,8 @@ def check_said(
         Start of placing, and the present, aware.
     thickness_m : float or None
         Of the slab: no probe in it sits deeper. [m]
+    zone : str or None
+        The job's zone, for words.
 
     Returns
     -------
@@ -43,24 +51,30 @@ def check_said(
     flags : tuple of str
         What is odd about it.
     """
-    problem = _problem(said, poured_at, now, thickness_m)
+    problem = _untimely(said, poured_at, now, zone) or _impossible(said, thickness_m)
     if problem:
         return f"{said.text or said.kind}: {problem}", ()
     return "", tuple(_flags(said)) if said.kind == "reading" else ()
 
 
-def _problem(said: Said, poured_at: datetime, now: datetime, thickness_m: float | None) -> str:
+def _untimely(said: Said, poured_at: datetime, now: datetime, zone: str | None) -> str:
     if said.at > now + _AHEAD:
-        return "it lies in the future"
+        return f"{show_instant(said.at, zone)} lies in the future"
     if said.at < poured_at and (said.on_concrete or said.kind != "reading"):
-        return "it lies before the pour"
+        pour = show_instant(poured_at, zone)
+        return f"{show_instant(said.at, zone)} lies before the pour, which began {pour}"
+    return ""
+
+
+def _impossible(said: Said, thickness_m: float | None) -> str:
     heated_c = said.numbers.get("heat_to_c")
     if heated_c is not None and not _HEATED_C[0] <= heated_c <= _HEATED_C[1]:
         return f"no enclosure is kept at {heated_c:.0f} °C"
     if said.kind != "reading":
         return ""
-    if not _POSSIBLE_C[0] <= said.value_c <= _POSSIBLE_C[1]:
-        return f"no slab or air is at {said.value_c:.0f} °C"
+    low, high = _POSSIBLE_C.get(said.where, _POSSIBLE_SLAB_C)
+    if not low <= said.value_c <= high:
+        return f"{said.value_c:.0f} °C cannot be at the {said.where}"
     inside = said.where == "inside" and said.depth_m is not None and thickness_m is not None
     if inside and not 0.0 <= (said.depth_m or 0.0) <= (thickness_m or 0.0):
         return f"the slab is {1000.0 * (thickness_m or 0.0):.0f} mm thick"
@@ -70,7 +84,7 @@ def _problem(said: Said, poured_at: datetime, now: datetime, thickness_m: float 
 def _flags(said: Said) -> list[str]:
     """What is odd about a reading; a mix-up of °C and °F is the usual reason."""
     low, high = _LIKELY_C.get(said.where, _LIKELY_SLAB_C)
-    number = said.value_c * 1.8 + 32.0 if said.unit == "F" else said.value_c
+    number = round(said.value_c * 1.8 + 32.0 if said.unit == "F" else said.value_c, 1)
     found = []
     if said.value_c > high and said.unit != "F":
         as_c = (number - 32.0) / 1.8
@@ -78,7 +92,7 @@ def _flags(said: Said) -> list[str]:
     elif not low <= said.value_c <= high:
         found.append(f"{said.value_c:.0f} °C is unlikely at the {said.where}")
     if said.on_concrete and said.value_c <= 0.0:
-        meant = f" was it {number:g} °C?" if said.unit == "F" and number > 0.5 else ""
+        meant = f" Was it {number:g} °C?" if said.unit == "F" and number > 0.5 else ""
         found.append(
             "concrete at or below freezing: before it has 3.5 MPa (500 psi) that bars every "
             f"hold of strength until a test.{meant} If it is wrong: curecast log undo"

@@ -222,6 +222,10 @@ def split_job(names: list[str], words: list[str]) -> tuple[str | None, list[str]
     first = words[0]
     if first in names or first.endswith(".toml"):
         return first, words[1:]
+    words = " ".join(words).split()
+    first = words[0] if words else ""
+    if first in names:
+        return first, words[1:]
     begins = first.strip().casefold()
     known = {word for deed in _DEEDS for word in deed.split()} | {"heater", "undo", *_ALIASES}
     if not begins or re.match(r"[-+−]?[\d.,]", begins) or begins.split()[0] in {*known, *WHERE}:
