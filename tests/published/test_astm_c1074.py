@@ -146,13 +146,10 @@ def test_seven_days_at_20_c_take_longer_in_the_cold(
 
 
 @pytest.mark.parametrize("temp_c", [-4.0, 3.0, 17.0])
-def test_where_an_interval_is_cut_changes_nothing(agree: Agree, temp_c: float) -> None:
-    # An identity of the sums; 6 h in one piece, and in 1.5, 0.5 and 4 h.
-    for name, of in (("temperature-time factor", temperature_time_factor), ("Q 5000 K", aged)):
-        whole = of([temp_c], 6.0)[-1]
-        cut = of([temp_c] * 3, [1.5, 0.5, 4.0])[-1]
-        what = f"6 h at {temp_c:.0f} °C in one piece and in three: {name}"
-        agree(what, SOURCE, whole, cut, 1e-9, kind="computed", note="an identity")
+def test_where_an_interval_is_cut_changes_nothing(temp_c: float) -> None:
+    for age in (temperature_time_factor, aged):
+        whole, cut = age([temp_c], 6.0), age([temp_c] * 3, [1.5, 0.5, 4.0])
+        assert cut[-1] == pytest.approx(whole[-1], rel=1e-12)
 
 
 def test_age_at_its_own_reference_is_clock_time(agree: Agree) -> None:
