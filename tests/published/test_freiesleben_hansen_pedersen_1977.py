@@ -73,6 +73,6 @@ def test_eurocode_is_this_law_with_alpha_one_half(
     age = np.array([0.25, 1.0, 7.0, 28.0, 90.0])
     law = exponential(age, float(np.exp(s)), 28.0 * s**2, 0.5)
     agree(
-        f"Eurocode's s {s} is this law: ultimate {ultimate}, tau {tau_d} d, alpha 0.5; 0.25 to 90 d",
+        f"Eurocode's s {s} is this law, ultimate {ultimate}, tau {tau_d} d: 0.25 to 90 d",
         SOURCE, law, eurocode(age, s), 1e-12 * law, kind="computed", note="an identity",
     )  # fmt: skip
