@@ -196,15 +196,17 @@ def march(column: Column, covers: Any, times: Any, options: Mapping[str, Any]) -
         dry = dry or dried(begin, state) >= 0.0  # it may have set under a cover
         phase = {**phase, "wet": phase["wet"] and not dry}
         wanted = np.flatnonzero((times > begin) & (times <= end))
-        done = solve_ivp(
-            column.rates,
-            (begin, end),
-            state,
-            args=(phase,),
-            t_eval=np.union1d(times[wanted], [end]),
-            events=dried if phase["wet"] else None,
-            **options,
-        )
+        # what has no effect (water gone, set share) gets ever larger trial steps in its Jacobian
+        with np.errstate(over="ignore", invalid="ignore"):
+            done = solve_ivp(
+                column.rates,
+                (begin, end),
+                state,
+                args=(phase,),
+                t_eval=np.union1d(times[wanted], [end]),
+                events=dried if phase["wet"] else None,
+                **options,
+            )
         if not done.success:
             raise ArithmeticError(done.message)
         if done.status == 1:

@@ -22,8 +22,9 @@ AFTER_SWITCH = (1.0, 2.0, 3.0, 4.0, 5.0)
 
 #: Instants are whole multiples of this, so that none comes twice by rounding. [h]
 _DIGITS = 9
-#: Two instants lie at least so far apart, switches excepted. [h]
-_LEAST_H = 0.5 / 60.0
+#: Two instants lie at least so far apart (half a minute, less its rounding), switches
+#: excepted. [h]
+_LEAST_H = 0.5 / 60.0 - 1e-6
 
 
 def step_times_h(
