@@ -47,21 +47,18 @@ def check_lines(found: Found, sound: Soundness) -> list[str]:
 
 
 def _listed(said: Iterable[str]) -> list[str]:
-    return [
-        line
-        for one in said
-        for line in textwrap.wrap(
-            one, _WIDE, initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False
-        )
-    ]
+    return [line for one in said for line in _wrapped(one, "  ", "    ")]
 
 
 def _named(name: str, said: str) -> list[str]:
     head = f"  {name:<10} "
-    return textwrap.wrap(
-        said,
-        _WIDE,
-        initial_indent=head,
-        subsequent_indent=" " * len(head),
-        break_on_hyphens=False,
+    return _wrapped(said, head, " " * len(head))
+
+
+def _wrapped(said: str, first: str, rest: str) -> list[str]:
+    """Lines of a screen's width; a number stays with its sign."""
+    held = said.replace(" %", "\0%").replace(" °", "\0°")
+    lines = textwrap.wrap(
+        held, _WIDE, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False
     )
+    return [line.replace("\0", " ") for line in lines]

@@ -25,7 +25,7 @@ from curecast.prospect.sentences import (
     week_reasons,
     when,
 )
-from curecast.prospect.start_water import start_water_lines
+from curecast.prospect.start_water import best_water_lines
 from curecast.prospect.week import WeekAnswer
 from curecast.store.rows import Placement
 
@@ -89,7 +89,7 @@ def week_lines(
         shown = indices if every else [best_of_day]
         rows += [_row(job, week.starts[i], day=k == 0) for k, i in enumerate(shown)]
     lines += table_lines(ctx, _HEADS, rows)
-    lines += ["", *week_reasons(week)]
+    lines += ["", *week_reasons(week), *(f"  - {said}" for said in best_water_lines(week))]
     others = _others(week, days, ranks)
     if others:
         lines += ["", "Why the other days lost:" if week.best is not None else "Day by day:"]

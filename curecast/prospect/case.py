@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from curecast.core.build.pace import placing_h, truck_h
-from curecast.core.build.takeoff import TakeOff, takeoff
+from curecast.core.build.takeoff import PAYLOAD_KG, WASTE, TakeOff, takeoff
+from curecast.core.build.thickened import edge_m3, pad_m3
 from curecast.core.case import Case
 from curecast.core.concrete.allowances import moist_curing_factor
 from curecast.core.concrete.mixes import ConcreteMix, find_mix
@@ -13,6 +14,7 @@ from curecast.core.heat.forcing import Exposure
 from curecast.core.heat.soil import SOIL, WET_SOIL
 from curecast.core.holdpoints import HoldRule, hold_rules
 from curecast.job.layout import Job
+from curecast.prospect.anchorage import stated_edge_of
 
 #: Where the job gives no time for the form to come off (ASSUMED). [h]
 STRIP_AT_H = 24.0
@@ -54,7 +56,27 @@ def takeoff_of(job: Job) -> TakeOff:
         job.slab.thickness_m,
         bag_kg,
         corner_depths_m=job.slab.corner_depths_m,
+        extra_m3=thickened_of(job),
+        bag_m3=job.mix.yield_m3,
+        waste=WASTE if job.buying.waste is None else job.buying.waste,
+        payload_kg=job.buying.payload_kg or PAYLOAD_KG,
     )
+
+
+def mean_depth_of(job: Job) -> float:
+    """The slab's thickness, or the mean of its corners. [m]"""
+    depths = job.slab.corner_depths_m
+    return sum(depths) / len(depths) if depths else job.slab.thickness_m
+
+
+def thickened_of(job: Job) -> float:
+    """Concrete of a thickened edge and of pads, from the slab's mean depth down. [m3]"""
+    slab, depth = job.slab, mean_depth_of(job)
+    extra = sum(pad_m3(a, b, depth, max(deep, depth)) for a, b, deep in slab.pads_m)
+    if slab.thick_edge_m is not None and slab.thick_edge_width_m is not None:
+        edge = max(slab.thick_edge_m, depth)
+        extra += edge_m3(slab.length_m, slab.width_m, depth, edge, slab.thick_edge_width_m)
+    return extra
 
 
 def placing_of(job: Job) -> float:
@@ -101,7 +123,7 @@ def case_of(job: Job) -> Case:
         In SI; temperatures that the job leaves open stay None and follow from the weather.
     """
     mix = mix_of(job)
-    edge = job.equipment.edge_distance_m
+    edge = stated_edge_of(job)
     cure_h = job.protection.moist_cure_h
     water_l = job.mix.water_l
     order = takeoff_of(job)

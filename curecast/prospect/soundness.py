@@ -2,18 +2,75 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
-from curecast.core.build.wrench import SNUG_SHARE, drill_stop_m
 from curecast.core.concrete.water import water_advice
 from curecast.core.holdpoints import HARDLY_MET
 from curecast.errors import Problem
 from curecast.job.layout import Job
+from curecast.prospect.anchor_fit import anchors_of
+from curecast.prospect.buying import Shopping, shopping_figures, shopping_of
+from curecast.prospect.buying_lines import Line, buying_lines
 from curecast.prospect.case import mix_of, takeoff_of
-from curecast.quantities import show_quantity
+from curecast.prospect.cost import bill_of
+from curecast.prospect.first import first_things
+from curecast.prospect.footing_fit import footing_of
+from curecast.prospect.holes import holes_of
+from curecast.prospect.room import room_of
+from curecast.prospect.told import Told, bag_water, said, share, together
+from curecast.prospect.warm_water import water_figures
+from curecast.prospect.water_lines import water_lines
 
-#: A hole may take this share of the slab: "thickness at least 1.5 embedment" (common practice).
-_HOLE_SHARE = 2.0 / 3.0
+#: Whether to buy, and in words.
+BUY = {
+    "yes": "sound: what the job says holds together, buy",
+    "ask-first": "nothing falls short, but figures are missing: ask for them before you buy",
+    "not-yet": "not sound yet: do not buy concrete",
+}
+
+
+@dataclass(frozen=True)
+class Soundness:
+    """Everything that ``check`` says of a job.
+
+    ``buy`` is a key of `BUY`; ``first`` are the three things to do first; ``buying`` are names
+    with their sentences.
+    """
+
+    buy: str
+    first: tuple[str, ...]
+    problems: tuple[Problem, ...]
+    missing: tuple[str, ...]
+    fit: tuple[str, ...]
+    buying: tuple[Line, ...]
+    water: tuple[str, ...]
+    shop: Shopping
+    figures: dict[str, Any]
+
+
+def soundness_of(job: Job) -> Soundness:
+    """Will it hold, and what to buy.
+
+    Parameters
+    ----------
+    job : Job
+        As read.
+    """
+    fit = _fit(job)
+    shop = shopping_of(job)
+    buy = "not-yet" if fit.problems else "ask-first" if fit.missing else "yes"
+    return Soundness(
+        buy=buy,
+        first=first_things(job, fit, shop, hardly_met=_hardly_met(job)),
+        problems=fit.problems,
+        missing=fit.missing,
+        fit=(_strength_line(job), *fit.lines),
+        buying=tuple(buying_lines(job, shop)),
+        water=tuple(water_lines(job)),
+        shop=shop,
+        figures=fit.figures,
+    )
 
 
 def check_job(job: Job) -> list[Problem]:
@@ -24,113 +81,106 @@ def check_job(job: Job) -> list[Problem]:
     job : Job
         As read.
     """
-    gear, slab = job.equipment, job.slab
-    found: list[Problem] = []
-
-    def length(value: float) -> str:
-        return show_quantity(value, "length", job.units)
-
-    if gear.thickness_m is not None and slab.thickness_m < gear.thickness_m - 1e-9:
-        found.append(
-            Problem(
-                "slab.thickness",
-                f"{length(slab.thickness_m)} is thinner than the {length(gear.thickness_m)} that "
-                "the equipment's maker asks",
-                hint="make the slab thicker before anything is bought",
-            )
-        )
-    if gear.hole_depth_m is not None and gear.hole_depth_m > _HOLE_SHARE * slab.thickness_m + 1e-9:
-        found.append(
-            Problem(
-                "equipment.hole_depth",
-                f"a hole of {length(gear.hole_depth_m)} is too deep for a slab of "
-                f"{length(slab.thickness_m)}: two thirds of it, "
-                f"{length(_HOLE_SHARE * slab.thickness_m)}, is common practice",
-                hint="a thicker slab, or anchors that need less",
-            )
-        )
-    least = min(slab.length_m, slab.width_m)
-    if gear.edge_distance_m is not None and 2.0 * gear.edge_distance_m >= least:
-        found.append(
-            Problem(
-                "equipment.edge_distance",
-                f"{length(gear.edge_distance_m)} from every edge leaves no room on a slab "
-                f"{length(least)} wide",
-                hint="a wider slab",
-            )
-        )
-    mix = mix_of(job)
-    if gear.strength_mpa is not None and gear.strength_mpa > mix.curve.f28_mpa:
-        found.append(
-            Problem(
-                "equipment.strength",
-                f"the maker asks {strength(job, gear.strength_mpa)}, more than the "
-                f"{strength(job, mix.curve.f28_mpa)} that this mix is counted on for at 28 days",
-                hint="a stronger mix",
-            )
-        )
-    return found
+    return list(_fit(job).problems)
 
 
 def strength(job: Job, mpa: float) -> str:
     """A strength in the job's units."""
-    return show_quantity(mpa, "strength", job.units)
+    return said(job, mpa, "strength")
 
 
-def job_notes(job: Job) -> list[str]:
-    """What a careful person would point out, short of a shortfall."""
-    gear, notes = job.equipment, []
-    mix = mix_of(job)
-    f28 = mix.curve.f28_mpa
-    if gear.strength_mpa is not None and HARDLY_MET * f28 < gear.strength_mpa <= f28:
-        notes.append(
-            f"{strength(job, gear.strength_mpa)} is more than 0.80 of this mix's "
-            f"{strength(job, f28)}: nine of ten can hardly show it by temperature alone. Cast "
-            "test cylinders, or plan a pull-out test; it saves weeks."
-        )
-    if job.mix.water_l is not None and mix.preset.bagged:
-        advice = water_advice(job.mix.bag_kg or 36.287, job.mix.water_l)
-        basic = show_quantity(advice.basic_l, "liquid", job.units)
-        most = show_quantity(advice.most_l, "liquid", job.units)
-        if advice.kind == "above":
-            notes.append(
-                f"the water is above the {most} that a bag bears: it costs "
-                f"{100.0 * (1.0 - advice.f28_factor):.0f} % of the strength"
-            )
-        elif advice.kind == "within" and advice.water_l > 1.15 * advice.basic_l:
-            notes.append(
-                f"the water is inside the widest printed range (up to {most}) and well over the "
-                f"basic figure of {basic}: start with that, and add only what it needs"
-            )
-        elif advice.kind == "below":
-            notes.append(f"the water is below the {basic} that a bag asks first: it may not mix")
-    if gear.name and gear.weight_kg is None and gear.moment_nm is None:
-        notes.append("no load figures are given: whether the slab carries the machine is unknown")
-    if gear.hole_depth_m is not None:
-        stop = drill_stop_m(gear.hole_depth_m, gear.base_plate_m or 0.0)
-        notes.append(
-            f"drill stop at {show_quantity(stop, 'length', job.units)} "
-            "when drilled through the base plate"
-        )
-    if gear.torque_nm is not None:
-        snug = show_quantity(SNUG_SHARE * gear.torque_nm, "torque", job.units)
-        notes.append(f"snug is at most {snug}, a fifth of the full torque")
-    return notes
+def soundness_answer(job: Job, sound: Soundness) -> dict[str, Any]:
+    """All of it as ``check`` gives it in JSON."""
+    bill = bill_of(job, sound.shop)
+    return {
+        "buy": sound.buy,
+        "first": list(sound.first),
+        "problems": [{"key": p.key, "message": p.message, "hint": p.hint} for p in sound.problems],
+        "missing": list(sound.missing),
+        "takeoff": shopping_figures(job, sound.shop),
+        "costs": {
+            "items": [
+                {"name": i.name, "count": i.count, "unit": i.unit, "price": i.price, "cost": i.cost}
+                for i in bill.items
+            ],
+            "total": bill.total if bill.priced else None,
+            "without_price": list(bill.unpriced),
+        },
+        "fit": sound.figures,
+        "warm_mix": water_figures(job),
+        "notes": [*sound.fit, *sound.water],
+    }
 
 
 def takeoff_answer(job: Job) -> dict[str, Any]:
-    """The take-off as ``check`` gives it."""
+    """The take-off alone, as ``check`` gives it."""
+    return shopping_figures(job, shopping_of(job))
+
+
+def _fit(job: Job) -> Told:
+    parts = (_strength, room_of, holes_of, anchors_of, footing_of, _water)
+    return together(part(job) for part in parts)
+
+
+def _hardly_met(job: Job) -> bool:
+    need, f28 = job.equipment.strength_mpa, mix_of(job).curve.f28_mpa
+    return need is not None and HARDLY_MET * f28 < need <= f28
+
+
+def _strength_line(job: Job) -> str:
+    """What the mix is counted on for, and what that means for the maker's figure."""
+    mix, need = mix_of(job), job.equipment.strength_mpa
+    line = (
+        f"concrete: {strength(job, mix.curve.f28_mpa)} counted on at 28 days (printed "
+        f"{strength(job, mix.printed_mpa)})"
+    )
+    if need is None:
+        return line
+    line += f", {strength(job, need)} asked"
+    if _hardly_met(job):
+        line += ": more than 0.80 of it, hardly shown by temperature alone, a test saves weeks"
+    return line
+
+
+def _strength(job: Job) -> Told:
+    need, f28 = job.equipment.strength_mpa, mix_of(job).curve.f28_mpa
+    if need is None:
+        lacking = ("the concrete strength that the maker asks",) if job.equipment.name else ()
+        return Told(missing=lacking)
+    if need <= f28:
+        return Told()
+    problem = Problem(
+        "equipment.strength",
+        f"the maker asks {strength(job, need)}, more than the {strength(job, f28)} that this mix "
+        "is counted on for at 28 days",
+        hint="a stronger mix",
+    )
+    return Told(problems=(problem,))
+
+
+def _water(job: Job) -> Told:
+    """The water that the job plans, against the bag's printed range."""
     order = takeoff_of(job)
-    return {
-        "volume_m3": order.volume_m3,
-        "thickness_m": order.thickness_m,
-        "thickness_tolerance_m": order.thickness_tolerance_m,
-        "bags_exact": order.bags_exact,
-        "bags": order.bags,
-        "bag_kg": order.bag_kg,
-        "water_l_per_bag": order.water_l_per_bag,
-        "water_l_max_per_bag": order.water_l_max_per_bag,
-        "bags_kg": order.bags_kg,
-        "pallets": order.pallets,
-        "trips": order.trips,
-    }
+    if job.mix.water_l is None or order.bag_kg is None:
+        return Told()
+    advice = water_advice(order.bag_kg, job.mix.water_l)
+    water, most = (bag_water(job, v) for v in (advice.water_l, advice.most_l))
+    basic = bag_water(job, advice.basic_l)
+    if advice.kind == "above":
+        lost = 1.0 - advice.f28_factor
+        problem = Problem(
+            "mix.water",
+            f"{water} a bag is beyond the bag's range, {bag_water(job, advice.least_l)} to "
+            f"{most}: it costs {share(lost)} of the strength",
+            hint=f"begin with {basic} and add only what it needs",
+        )
+        return Told(problems=(problem,))
+    if advice.kind == "below":
+        return Told((f"{water} of water is below the {basic} that a bag asks: it may not mix",))
+    if advice.water_l > 1.15 * advice.basic_l:
+        line = (
+            f"{water} of water is inside the widest printed range (to {most}) and well over the "
+            f"basic {basic}: begin with that, and add only what it needs"
+        )
+        return Told((line,))
+    return Told()

@@ -16,9 +16,9 @@ SHEET_BEYOND_M = 0.30
 #: Blankets over each other, as over the edges (common practice). [m]
 BLANKET_LAP_M = 0.30
 #: One curing blanket: 6 by 25 ft (ASSUMED). [m]
-BLANKET_M = (1.83, 7.62)
+BLANKET_M = (1.8288, 7.62)
 #: Stock length of boards: 12 ft (common practice). [m]
-BOARD_STOCK_M = 3.66
+BOARD_STOCK_M = 3.6576
 #: Stakes along a form (common practice). [m]
 STAKE_SPACING_M = 0.60
 

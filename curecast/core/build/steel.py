@@ -13,7 +13,7 @@ MESH_M, MESH_LAP_M = (1.524, 3.048), 0.20
 #: Steel from the form (2 in, common practice), and bars' spacing and size (ASSUMED). [m]
 STEEL_COVER_M, BAR_SPACING_M, BAR_M = 0.05, 0.30, 0.012
 #: Laps of 40 diameters (common practice), and stock length of bars, 20 ft. [-, m]
-BAR_LAP, BAR_STOCK_M = 40.0, 6.1
+BAR_LAP, BAR_STOCK_M = 40.0, 6.096
 #: Chairs under steel (ASSUMED). [m]
 CHAIR_SPACING_M = 1.0
 _STEEL_KG_M3 = 7850.0
