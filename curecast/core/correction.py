@@ -1,7 +1,8 @@
 """Readings correct the ensemble: the site is learned first, then what is left in time.
 
 Two steps. (1) An ensemble smoother (Evensen, "Data Assimilation", ch. 9, from memory) over
-what belongs to the site and the mix: offset and swing of its air, and the heat of the mix.
+what belongs to the site and the mix: offset and swing of its air, how much of sky and sun is
+shaded off, and the heat of the mix.
 Each member meets the readings with its own draw of the thermometer's error; the members'
 spread tells how much of the misfit belongs to each number. (2) The slab is run again with
 the learned numbers, and what still differs is interpolated in time (optimal interpolation
@@ -11,7 +12,7 @@ away only what was learned stays.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,8 +21,8 @@ from curecast.core.histories import BOTTOM, MIDDLE, SURFACE, Histories, aged
 
 Array = NDArray[np.float64]
 
-#: Doubt before any reading (ASSUMED): offset [K], swing [-], heat of the mix [-].
-PRIOR_SD = (1.5, 0.2, 0.1)
+#: Doubt before any reading (ASSUMED): offset [K], swing, heat of the mix, sky, sun [-].
+PRIOR_SD = (1.5, 0.2, 0.1, 0.3, 0.4)
 #: A thermometer and where it was held: on or in the slab, in the air (ASSUMED). [K]
 SLAB_ERROR_K, AIR_ERROR_K = 0.8, 1.0
 #: What is left after learning: least spread, and how long a misfit lasts (ASSUMED). [K, h]
@@ -30,8 +31,8 @@ _LEFT_K, _LEFT_H = 1.0, 24.0
 _AIR_TO_SLAB = 0.6
 #: More readings than this are thinned; in the first days every hour counts. [-, h]
 _MANY, _EARLY_H = 400, 72.0
-_SWING = (0.0, 1.6)
-_HEAT = (0.5, 1.6)
+#: Bounds of what is learned, in the order of ``Site``. [K, -, -, -, -]
+_BOUNDS = np.array([[-np.inf, 0.0, 0.5, 0.0, 0.0], [np.inf, 1.6, 1.6, 1.0, 1.0]])
 
 
 @dataclass(frozen=True)
@@ -96,11 +97,15 @@ class Site:
         Factor on the daily swing. [-]
     heat : ndarray, shape (member,)
         Factor on the mix's heat of hydration. [-]
+    sky, sun : ndarray, shape (member,)
+        What walls and trees leave of the sky and the sun that the exposure gives, 0..1. [-]
     """
 
     offset_k: Array
     swing: Array
     heat: Array
+    sky: Array
+    sun: Array
 
 
 def prior_site(count: int, seed: int, offset_k: float, swing: float) -> Site:
@@ -118,12 +123,31 @@ def prior_site(count: int, seed: int, offset_k: float, swing: float) -> Site:
     Returns
     -------
     Site
-        Draws about the job's numbers; the first is the job's own. [K, -, -]
+        Draws about the job's numbers; the first is the job's own. [K, -]
     """
-    draws = np.random.default_rng([seed, 2]).standard_normal((3, count))
-    doubts = np.hstack([np.zeros((3, 1)), np.array(PRIOR_SD)[:, None] * draws])
-    offset, share, heat = doubts
-    return Site(offset_k + offset, np.clip(swing + share, *_SWING), np.clip(1.0 + heat, *_HEAT))
+    draws = np.random.default_rng([seed, 2]).standard_normal((len(PRIOR_SD), count))
+    doubts = np.hstack([np.zeros((len(PRIOR_SD), 1)), np.array(PRIOR_SD)[:, None] * draws])
+    middle = np.array([offset_k, swing, 1.0, 1.0, 1.0])[:, None]
+    return Site(*np.clip(middle + doubts, *_BOUNDS[:, :, None]))
+
+
+def undoubted_site(count: int, offset_k: float, swing: float) -> Site:
+    """Site and mix as the job gives them, the same in every member.
+
+    Parameters
+    ----------
+    count : int
+        Members besides the first. [-]
+    offset_k, swing : float
+        The job's own. [K, -]
+
+    Returns
+    -------
+    Site
+        Nothing shaded off. [K, -]
+    """
+    one = np.ones(1 + count)
+    return Site(offset_k * one, swing * one, one, one, one)
 
 
 def modelled_c(past: Histories, measured: Measured) -> Array:
@@ -182,19 +206,15 @@ def learned(site: Site, past: Histories, measured: Measured, seed: int) -> Site:
     model = modelled_c(past, measured)[:, 1:]
     # Neighbours in time share their error: many readings a day are not many opinions.
     error = (_error_k(measured) * np.sqrt(_crowding(measured.t_h)))[:, None]
-    state = np.stack([site.offset_k[1:], site.swing[1:], site.heat[1:]])
+    state = np.stack([getattr(site, f.name)[1:] for f in fields(Site)])
     noise = np.random.default_rng([seed, 3]).standard_normal(model.shape) * error
     misfit = (measured.value_c[:, None] + noise - model) / error
     d_state = state - state.mean(axis=1, keepdims=True)
     d_model = (model - model.mean(axis=1, keepdims=True)) / error
     # The Kalman gain in the space of the members, however many readings there are.
     inner = d_model.T @ d_model + (model.shape[1] - 1) * np.eye(model.shape[1])
-    offset, swing, heat = state + d_state @ np.linalg.solve(inner, d_model.T @ misfit)
-    return Site(
-        _with_mean(offset),
-        _with_mean(np.clip(swing, *_SWING)),
-        _with_mean(np.clip(heat, *_HEAT)),
-    )
+    new = state + d_state @ np.linalg.solve(inner, d_model.T @ misfit)
+    return Site(*(_with_mean(row) for row in np.clip(new, *_BOUNDS[:, :, None])))
 
 
 def _with_mean(values: Array) -> Array:

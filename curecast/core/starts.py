@@ -6,10 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from curecast.core.edge_check import Suspect, checked_edges
-from curecast.core.holdpoints import HoldRule
 from curecast.core.marches import EARLY_H, Rest, shared_rest, with_rest
 from curecast.core.openings import Opening, openings
 from curecast.core.protection import Measure
@@ -23,7 +21,7 @@ from curecast.core.rules.cold import (
 from curecast.core.rules.day import judge_drying, judge_heat, judge_hours, judge_rain
 from curecast.core.rules.finding import Finding, Start, overall
 from curecast.core.rules.limits import KEPT
-from curecast.core.strengths import Strengths
+from curecast.core.strengths import ripe_age_h
 from curecast.core.trials import (
     TRIAL_MEMBERS,
     Least,
@@ -31,8 +29,6 @@ from curecast.core.trials import (
     least_measures,
 )
 from curecast.core.weekly import Candidate, Week, few_members, run_starts, start_of
-
-Array = NDArray[np.float64]
 
 __all__ = ["HORIZON_H", "Candidate", "Judged", "Week", "judge_starts"]
 
@@ -132,27 +128,6 @@ def judge_starts(
                 waiting[level + 1].append(i)  # the trial was too kind: one level more
         told(0.4 + 0.6 * len(judged) / len(candidates))
     return [judged[i] for i in range(len(candidates))]
-
-
-def ripe_age_h(strengths: Strengths, rules: dict[str, HoldRule]) -> Array:
-    """Age at which the last hold waits for no more strength.
-
-    Parameters
-    ----------
-    strengths : Strengths
-        How ages become strength. [various]
-    rules : dict of str to HoldRule
-        The hold table. [various]
-
-    Returns
-    -------
-    ndarray, shape (member,)
-        Equivalent age at 20 °C, 28 to 200 days. [h]
-    """
-    needs = [r.strength_mpa for r in rules.values() if r.strength_mpa is not None]
-    age_d = strengths.needed_d(max(needs), np.ones(len(strengths.z)))
-    ripe_d = max(r.least_te_d for r in rules.values())
-    return np.asarray(24.0 * np.maximum(np.minimum(age_d, 200.0), max(ripe_d, 28.0)))
 
 
 def _run(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from statistics import NormalDist
 
@@ -11,6 +12,7 @@ from numpy.typing import NDArray
 from curecast.core.concrete.allowances import HOT_FROM_C, hot_placing_factor, moist_curing_factor
 from curecast.core.concrete.strength import BOTH_AGES_UP_TO, StrengthCurve, doubt_factor
 from curecast.core.histories import BOTTOM, EDGE, MIDDLE, SURFACE, Histories
+from curecast.core.holdpoints import HoldRule
 from curecast.core.reached import age_d, first_reached_h, warm_hours
 
 Array = NDArray[np.float64]
@@ -183,3 +185,24 @@ def member_draws(count: int, seed: int) -> Array:
     middles = (np.arange(count) + 0.5) / count
     draws = np.array([NormalDist().inv_cdf(float(p)) for p in middles])
     return np.random.default_rng(seed).permutation(draws)
+
+
+def ripe_age_h(strengths: Strengths, rules: Mapping[str, HoldRule]) -> Array:
+    """Age at which the last hold waits for no more strength.
+
+    Parameters
+    ----------
+    strengths : Strengths
+        How ages become strength. [various]
+    rules : mapping of str to HoldRule
+        The hold table. [various]
+
+    Returns
+    -------
+    ndarray, shape (member,)
+        Equivalent age at 20 °C, 28 to 200 days. [h]
+    """
+    needs = [r.strength_mpa for r in rules.values() if r.strength_mpa is not None]
+    age_d = strengths.needed_d(max(needs), np.ones(len(strengths.z)))
+    ripe_d = max(r.least_te_d for r in rules.values())
+    return np.asarray(24.0 * np.maximum(np.minimum(age_d, 200.0), max(ripe_d, 28.0)))

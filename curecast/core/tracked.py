@@ -10,7 +10,15 @@ from numpy.typing import NDArray
 
 from curecast.core.batches import CELLS, column_of
 from curecast.core.case import Case
-from curecast.core.correction import Measured, Site, followed, learned, modelled_c, prior_site
+from curecast.core.correction import (
+    Measured,
+    Site,
+    followed,
+    learned,
+    modelled_c,
+    prior_site,
+    undoubted_site,
+)
 from curecast.core.ground import day_mean_c, deep_c, ground_c
 from curecast.core.heat.column import march
 from curecast.core.heat.covers import CoverSpell, switch_times_h
@@ -24,7 +32,9 @@ Array = NDArray[np.float64]
 #: Steps of a tracked slab: (until h, longest step in min).
 _PLAN = ((24.0, 10.0), (72.0, 20.0), (672.0, 60.0), (1e9, 120.0))
 #: Members that must be ripe before a run ends: more than "count on it" asks.
-_RIPE_SHARE = 0.95
+_RIPE_SHARE = 0.92
+#: How far a run goes beyond now at least. [h]
+_AHEAD_H = 240.0
 
 
 @dataclass(frozen=True)
@@ -89,7 +99,13 @@ def _run(
     enough: Callable[[float, Array], bool] | None = None,
 ) -> Histories:
     """One run of all members with their own beliefs of site and mix."""
-    exposure = replace(case.exposure, air_offset_k=site.offset_k, swing=site.swing)
+    exposure = replace(
+        case.exposure,
+        air_offset_k=site.offset_k,
+        swing=site.swing,
+        sky_view=case.exposure.sky_view * site.sky,
+        sun=case.exposure.sun * site.sun,
+    )
     own = replace(case, exposure=exposure, placed_c=pour.placed_c)
     start = np.array([pour.start_h])
     placed = own.placed_at_c(day_mean_c(own, weather, start))[0]
@@ -99,9 +115,7 @@ def _run(
     switches = [*switch_times_h(pour.spells, until_h), pour.strip_at_h]
     times = step_times_h(until_h, switches, _PLAN, weather_hour_h=-pour.origin_h)
     steps = march(column, forcing, pour.spells, times)
-    return collect(
-        steps, strip_at_h=pour.strip_at_h, floats_from_h=pour.placed_h, enough=enough
-    )
+    return collect(steps, strip_at_h=pour.strip_at_h, floats_from_h=pour.placed_h, enough=enough)
 
 
 def track(
@@ -112,6 +126,7 @@ def track(
     until_h: float,
     *,
     ripe_h: Array,
+    now_h: float,
     latitude: float | None,
     seed: int,
 ) -> Tracked:
@@ -132,6 +147,8 @@ def track(
     ripe_h : ndarray, shape (member,)
         Age at 20 °C, by the smaller of the two, at which no hold waits for strength any
         more. [h]
+    now_h : float
+        Now on that clock: the run goes on beyond it. [h]
     latitude : float or None
         Of the site. [deg]
     seed : int
@@ -140,14 +157,13 @@ def track(
     Returns
     -------
     Tracked
-        Corrected history, carried on until 95 of 100 members are ripe, or to the horizon.
+        Corrected history, carried on until 92 of 100 members are ripe, or to the horizon.
         [various]
     """
     count = weather.air_c.shape[1] - 1
     exposure = case.exposure
     offset_k, swing = np.mean(exposure.air_offset_k), np.mean(exposure.swing)
-    site = prior_site(count, seed, float(offset_k), float(swing))
-    least_h = (float(measured.t_h.max()) if len(measured) else 0.0) + 240.0
+    least_h = max(now_h, 0.0) + _AHEAD_H
 
     def ripe(t_h: float, age_h: Array) -> bool:
         if t_h <= least_h:
@@ -155,7 +171,9 @@ def track(
         return bool(np.mean(age_h[[SURFACE, EDGE]].min(axis=0) >= ripe_h) >= _RIPE_SHARE)
 
     if not len(measured):
+        site = undoubted_site(count, float(offset_k), float(swing))
         return Tracked(_run(case, weather, pour, site, until_h, latitude, ripe), site, np.zeros(0))
+    site = prior_site(count, seed, float(offset_k), float(swing))
     used = measured.hourly()
     before = _run(case, weather, pour, site, float(used.t_h.max()) + 1.0, latitude)
     mean = replace(before, **{name: _mean(getattr(before, name)) for name in ("temp_c", "air_c")})

@@ -16,11 +16,11 @@ from curecast.core.holdpoints import FREEZE_MPA, HoldRule
 from curecast.core.openings import (
     Opening,
     Strengths,
-    age_needed_d,
     count_on_h,
     member_draws,
     openings,
 )
+from curecast.core.strengths import ripe_age_h
 from curecast.core.tracked import Pour, Tracked, track
 from curecast.core.weather.climate import extended
 from curecast.core.weather.ensemble import Members, members
@@ -90,7 +90,8 @@ def assess_slab(
     measured = _measured(record, case, pour.origin_h, now_h)
     tracked = track(
         case, sky.members, pour, measured, horizon_h,
-        ripe_h=_ripe_h(strengths, rules), latitude=job.site.latitude, seed=_SEED,
+        ripe_h=ripe_age_h(strengths, rules), now_h=now_h - pour.origin_h,
+        latitude=job.site.latitude, seed=_SEED,
     )  # fmt: skip
     age_h = now_h - pour.origin_h
     safe_h = count_on_h(strengths.reached_h(tracked.past, FREEZE_MPA, "coldest")[1:])
@@ -156,14 +157,6 @@ def _measured(record: Record, case: Case, origin_h: float, now_h: float) -> Meas
         np.array([s.where == "air" for s in used], dtype=bool),
         np.array(deep, dtype=float),
     )
-
-
-def _ripe_h(strengths: Strengths, rules: dict[str, HoldRule]) -> Array:
-    """Equivalent age at which the last hold needs no more, at most 200 days. [h]"""
-    needs = [r.strength_mpa for r in rules.values() if r.strength_mpa is not None]
-    age_d = age_needed_d(strengths.curve, max(needs), strengths.z, strengths.top_factor)
-    ripe_d = max(r.least_te_d for r in rules.values())
-    return np.asarray(24.0 * np.maximum(np.minimum(age_d, 200.0), max(ripe_d, 28.0)))
 
 
 def _station_hours(record: Record, measured: Measured, origin_h: float) -> Array:

@@ -22,8 +22,10 @@ class Exposure:
     ----------
     latitude, longitude : float or None
         Place; the sun is left out where it is unknown. [deg]
-    sky_view, sun, wind_factor : float
-        Shares of sky, sun and wind. [-]
+    sky_view, sun : float or ndarray, shape (member,)
+        Shares of sky and sun, 0..1. [-]
+    wind_factor : float
+        Share of the wind, 0..1. [-]
     air_offset_k : float or ndarray, shape (member,)
         What the site is warmer by than the forecast. [K]
     swing : float or ndarray, shape (member,)
@@ -37,15 +39,16 @@ class Exposure:
 
     latitude: float | None
     longitude: float | None
-    sky_view: float = 1.0
-    sun: float = 1.0
+    sky_view: float | Array = 1.0
+    sun: float | Array = 1.0
     wind_factor: float = 1.0
     air_offset_k: float | Array = 0.0
     swing: float | Array = 1.0
 
     def __post_init__(self) -> None:
         for name in ("sky_view", "sun", "wind_factor"):
-            if not 0.0 <= getattr(self, name) <= 1.0:
+            share = np.asarray(getattr(self, name))
+            if not np.all((share >= 0.0) & (share <= 1.0)):
                 raise OutOfRange(f"exposure: {name} is a share and runs from 0 to 1")
 
 
@@ -73,6 +76,14 @@ class MemberForcing:
             [air, np.minimum(weather.dew_point_c, air), weather.wind_ms, weather.cloud]
         )
         self.shape = (len(self.starts_h), weather.air_c.shape[1])
+        self._sky_view = self._every(exposure.sky_view)
+        self._sun = self._every(exposure.sun)
+        placed = exposure.latitude is not None and exposure.longitude is not None
+        self._sunny = placed and bool(np.any(self._sun > 0.0))
+
+    def _every(self, share: float | Array) -> Array:
+        """A share for every (start, member) pair."""
+        return np.broadcast_to(np.asarray(share, dtype=float), self.shape).ravel()
 
     def __call__(self, t_h: float) -> surface.Surroundings:
         """Surroundings at ``t_h`` after each start, shape (start x member,)."""
@@ -85,10 +96,10 @@ class MemberForcing:
         air, dew, wind, cloud = now.reshape(4, -1)
         exposure = self.exposure
         clear: float | Array = 0.0
-        if exposure.sun > 0.0 and exposure.latitude is not None and exposure.longitude is not None:
-            cos_z = sun.cos_zenith(at, exposure.latitude, exposure.longitude)
+        if self._sunny:
+            cos_z = sun.cos_zenith(at, exposure.latitude or 0.0, exposure.longitude or 0.0)
             clear = np.repeat(sun.clear_sky_w_m2(cos_z), self.shape[1])
         return surface.surroundings(
             air, dew, wind, cloud, clear,
-            sky_view=exposure.sky_view, sun=exposure.sun, wind_factor=exposure.wind_factor,
+            sky_view=self._sky_view, sun=self._sun, wind_factor=exposure.wind_factor,
         )  # fmt: skip

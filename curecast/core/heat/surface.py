@@ -99,8 +99,8 @@ def surroundings(
     cloud: Array,
     clear_sky_w_m2: ArrayLike,
     *,
-    sky_view: float,
-    sun: float,
+    sky_view: float | Array,
+    sun: float | Array,
     wind_factor: float,
 ) -> Surroundings:
     """Weather turned into what stands at the slab.
@@ -115,8 +115,10 @@ def surroundings(
         Cloud cover, 0..1. [-]
     clear_sky_w_m2 : array_like
         Radiation of a clear sky at the instant, any shape that broadcasts. [W/m2]
-    sky_view, sun, wind_factor : float
-        Shares of sky, sun and wind that reach the slab, 0..1. [-]
+    sky_view, sun : float or ndarray
+        Shares of sky and sun that reach the slab, 0..1. [-]
+    wind_factor : float
+        Share of the wind, 0..1. [-]
 
     Returns
     -------
@@ -124,11 +126,12 @@ def surroundings(
         Arrays of the broadcast shape. [various]
     """
     black = SIGMA * (air_c + KELVIN) ** 4
-    if sky_view > 0.0:
+    if np.any(np.asarray(sky_view) > 0.0):
         sky = EMISSIVITY * sky_view * black * (sky_emissivity(dew_point_c, cloud) - 1.0)
     else:
         sky = np.zeros_like(air_c)
-    gain = sun * np.asarray(clear_sky_w_m2) * through_cloud(cloud) if sun > 0.0 else 0.0
+    shining = np.any(np.asarray(sun) > 0.0)
+    gain = sun * np.asarray(clear_sky_w_m2) * through_cloud(cloud) if shining else 0.0
     return Surroundings(
         air_c=air_c,
         sky_w_m2=sky,
