@@ -146,6 +146,7 @@ def _slab_page(standing: Standing) -> str:
     from curecast import __version__
     from curecast.cli.hold_lines import report_lines
     from curecast.prospect.sentences import CAUTIONS, TRADE_NOTES
+    from curecast.prospect.sound_sections import sections_after
     from curecast.report.report import render_slab
 
     assert standing.answer is not None
@@ -156,6 +157,7 @@ def _slab_page(standing: Standing) -> str:
         notes=list(standing.notes),
         version=__version__,
         forecast=standing.forecast,
+        soundness=sections_after(standing.answer),
     )
 
 
@@ -165,6 +167,9 @@ def _week_page(ctx: Context, found: Found, forecast: Path | None) -> str:
     from curecast.cli.judging import judge_week
     from curecast.cli.weather import find_outlook
     from curecast.prospect.sentences import CAUTIONS, TRADE_NOTES, start_reasons, week_reasons
+    from curecast.prospect.sound_sections import sections_before
+    from curecast.prospect.soundness import soundness_of
+    from curecast.prospect.start_water import best_water_lines
     from curecast.report.report import render_week
 
     outlook = find_outlook(ctx, found.job, forecast)
@@ -172,9 +177,14 @@ def _week_page(ctx: Context, found: Found, forecast: Path | None) -> str:
     return render_week(
         week,
         cautions=[*CAUTIONS, *TRADE_NOTES],
-        notes=[*week_reasons(week), *([outlook.note] if outlook.note else [])],
+        notes=[
+            *week_reasons(week),
+            *best_water_lines(week),
+            *([outlook.note] if outlook.note else []),
+        ],
         version=__version__,
         why={i: start_reasons(week.job, j) for i, j in enumerate(week.starts)},
+        soundness=sections_before(soundness_of(week.job)),
     )
 
 

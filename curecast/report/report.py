@@ -10,6 +10,7 @@ from markupsafe import Markup
 
 from curecast.core.states import PERMISSION
 from curecast.core.weather.series import Forecast
+from curecast.prospect.sound_sections import Section
 from curecast.prospect.standing import SlabAnswer
 from curecast.prospect.week import WeekAnswer
 from curecast.report.lines import HoldLine
@@ -52,6 +53,7 @@ def render_slab(
     version: str,
     forecast: Forecast | None = None,
     units: str | None = None,
+    soundness: Sequence[Section] = (),
 ) -> str:
     """The page of a poured slab.
 
@@ -71,6 +73,8 @@ def render_slab(
         The newest forecast, for its source and age.
     units : {"us", "si"} or None
         Whose units; None for the job's.
+    soundness : sequence of Section, optional
+        What holds, what falls short, what to buy: headings with their sentences.
 
     Returns
     -------
@@ -111,6 +115,7 @@ def render_slab(
         weather=weather_facts(forecast, answer.now_h, zone),
         observed=len(answer.record.observed),
         cautions=list(cautions),
+        soundness=list(soundness),
         notes=list(notes),
     )
 
@@ -135,6 +140,7 @@ def render_week(
     version: str,
     why: Mapping[int, Sequence[str]] | None = None,
     units: str | None = None,
+    soundness: Sequence[Section] = (),
 ) -> str:
     """The page of a week, for a slab that is not poured yet.
 
@@ -152,6 +158,8 @@ def render_week(
         By index of the start: what speaks against it.
     units : {"us", "si"} or None
         Whose units; None for the job's.
+    soundness : sequence of Section, optional
+        What holds, what falls short, what to buy: headings with their sentences.
 
     Returns
     -------
@@ -174,6 +182,7 @@ def render_week(
         dates=best_dates(answer),
         weather=weather_facts(answer.forecast, answer.now_h, zone),
         cautions=list(cautions),
+        soundness=list(soundness),
         notes=[n.strip().removeprefix("- ") for n in notes if not n.endswith(":")],
     )
 

@@ -299,3 +299,15 @@ def test_a_week_without_a_start_that_works_says_so() -> None:
     assert ">best<" not in html
     assert "Dates of the best start" not in html
     assert text.count("do not pour") >= 3
+
+
+def test_what_was_found_of_the_job_stands_in_groups() -> None:
+    groups = [("First", ("Plan a test.",)), ("Will it hold", (BAD, "the cone holds 22 kN"))]
+    page = Page(week_page(week(8.0), soundness=groups))
+    at = page.text.index("What to buy, and will it hold")
+    assert page.text.index("Plan a test.", at) < page.text.index("the cone holds 22 kN", at)
+    assert BAD in page.texts
+    assert "script" not in page.tags
+    assert "What to buy" not in Page(week_page(week(8.0))).text
+    slab = Page(slab_page(young(), soundness=groups[1:]))
+    assert "the cone holds 22 kN" in slab.text
