@@ -21,6 +21,8 @@ _WEEK_H = 168.0
 #: A station's hour stands for itself. [h]
 _STATION_H = 0.5
 _NEIGHBOUR_H = 24.0
+#: So cold that no age grows. [°C]
+_NO_MATURITY_C = -20.0
 
 
 @dataclass(frozen=True)
@@ -154,22 +156,22 @@ def pessimistic(past: Histories, evidence: Evidence, now_h: float) -> Histories:
     Returns
     -------
     Histories
-        Cut at now; an unvouched hour takes the lower of the model and the coldest vouched
-        hour within a day of its gap, and gives no maturity where there is none. [various]
+        Cut at now. Every hour of an unvouched gap counts as the coldest hour of the gap and
+        of a day either side, so that a reading less never makes it warmer; where nothing at
+        all is vouched for, no hour gives maturity. [various]
     """
     keep = int(np.searchsorted(past.t_h, now_h + 1e-9))
     t, vouched = past.t_h[:keep], evidence.vouched[:keep]
     temps = past.temp_c[:keep].copy()
+    if not vouched.any():
+        temps[:] = _NO_MATURITY_C
     for begin, end in _gaps(vouched):
-        near = vouched & (
-            ((t >= t[begin] - _NEIGHBOUR_H) & (t < t[begin]))
-            | ((t > t[end]) & (t <= t[end] + _NEIGHBOUR_H))
+        near = slice(
+            int(np.searchsorted(t, t[begin] - _NEIGHBOUR_H)),
+            int(np.searchsorted(t, t[end] + _NEIGHBOUR_H, side="right")),
         )
-        if near.any():
-            cap = temps[near].min(axis=0)
-            temps[begin : end + 1] = np.minimum(temps[begin : end + 1], cap[None])
-        else:
-            temps[begin : end + 1] = -20.0
+        coldest = past.temp_c[:keep][near].min(axis=0)
+        temps[begin : end + 1] = np.minimum(temps[begin : end + 1], coldest)
     cut = replace(
         past, t_h=t, temp_c=temps, coldest_c=past.coldest_c[:keep], air_c=past.air_c[:keep],
         te20_h=past.te20_h[:keep], ttf_c_h=past.ttf_c_h[:keep],
