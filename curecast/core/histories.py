@@ -19,6 +19,9 @@ Array = NDArray[np.float64]
 #: Places in the slab, in the order of the arrays' second axis.
 PLACES = ("surface", "middle", "bottom", "edge")
 SURFACE, MIDDLE, BOTTOM, EDGE = range(4)
+#: A fifth place, where the section of a poured slab was run: the anchors' concrete.
+ANCHOR = 4
+PLACE_NAMES = (*PLACES, "anchor")
 
 
 @dataclass(frozen=True)

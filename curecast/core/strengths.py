@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from curecast.core.concrete.allowances import HOT_FROM_C, hot_placing_factor, moist_curing_factor
 from curecast.core.concrete.strength import BOTH_AGES_UP_TO, StrengthCurve, doubt_factor
-from curecast.core.histories import BOTTOM, EDGE, MIDDLE, SURFACE, Histories
+from curecast.core.histories import ANCHOR, BOTTOM, EDGE, MIDDLE, SURFACE, Histories
 from curecast.core.holdpoints import HoldRule
 from curecast.core.reached import age_d, first_reached_h, warm_hours
 
@@ -71,6 +71,8 @@ class Strengths:
         Whether an anchor counts as an edge case. [-]
     moist_cure_h : float
         How long the face is kept damp; 7 days or more: until `end-moist-cure` opens. [h]
+    has_section : bool
+        Whether the histories hold the anchors as a place of their own. [-]
     """
 
     curve: StrengthCurve
@@ -78,6 +80,7 @@ class Strengths:
     top_factor: Array | float = 1.0
     anchor_at_edge: bool = True
     moist_cure_h: float = np.inf
+    has_section: bool = False
     _ages: dict[float, Array] = field(default_factory=dict, repr=False)
 
     def factor(self, past: Histories, place: int, *, anchor: bool = False) -> Array:
@@ -101,7 +104,7 @@ class Strengths:
             is at 5 °C or more. Hours after the history's end count as warm. [-]
         """
         left = _hot(past)
-        if place not in (SURFACE, EDGE) and not anchor:
+        if place not in (SURFACE, EDGE, ANCHOR) and not anchor:
             return left
         left = left * self.top_factor
         if self.moist_cure_h >= FULL_CURE_H:
@@ -121,7 +124,10 @@ class Strengths:
 
     def places(self, name: str) -> tuple[int, ...]:
         """Indices of the places that a hold's place names."""
-        anchor = (EDGE, SURFACE) if self.anchor_at_edge else (SURFACE, MIDDLE)
+        if self.has_section:
+            anchor: tuple[int, ...] = (ANCHOR,)
+        else:
+            anchor = (EDGE, SURFACE) if self.anchor_at_edge else (SURFACE, MIDDLE)
         return {
             "surface": (SURFACE,),
             "edge": (EDGE,),

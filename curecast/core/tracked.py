@@ -19,6 +19,7 @@ from curecast.core.correction import (
     prior_site,
     undoubted_site,
 )
+from curecast.core.edge_follow import with_section
 from curecast.core.ground import day_mean_c, deep_c, ground_c
 from curecast.core.heat.column import march
 from curecast.core.heat.covers import CoverSpell, switch_times_h
@@ -89,6 +90,40 @@ class Tracked:
     misfit_k: Array
 
 
+def _believed(case: Case, pour: Pour, site: Site) -> Case:
+    """The case as it was placed, each member with its own belief of the site."""
+    exposure = replace(
+        case.exposure,
+        air_offset_k=site.offset_k,
+        swing=site.swing,
+        sky_view=case.exposure.sky_view * site.sky,
+        sun=case.exposure.sun * site.sun,
+    )
+    return replace(case, exposure=exposure, placed_c=pour.placed_c)
+
+
+def _at_edge(
+    case: Case,
+    weather: Members,
+    pour: Pour,
+    site: Site,
+    latitude: float | None,
+    enough: Callable[[float, Array], bool],
+    until_h: float,
+) -> Histories:
+    """The run of all members, with edge and anchors from the section."""
+    return with_section(
+        _believed(case, pour, site),
+        weather,
+        _run(case, weather, pour, site, until_h, latitude, enough),
+        start_h=pour.start_h,
+        origin_h=pour.origin_h,
+        spells=pour.spells,
+        strip_at_h=pour.strip_at_h,
+        latitude=latitude,
+    )
+
+
 def _run(
     case: Case,
     weather: Members,
@@ -99,19 +134,12 @@ def _run(
     enough: Callable[[float, Array], bool] | None = None,
 ) -> Histories:
     """One run of all members with their own beliefs of site and mix."""
-    exposure = replace(
-        case.exposure,
-        air_offset_k=site.offset_k,
-        swing=site.swing,
-        sky_view=case.exposure.sky_view * site.sky,
-        sun=case.exposure.sun * site.sun,
-    )
-    own = replace(case, exposure=exposure, placed_c=pour.placed_c)
+    own = _believed(case, pour, site)
     start = np.array([pour.start_h])
     placed = own.placed_at_c(day_mean_c(own, weather, start))[0]
     ground, deep = ground_c(own, weather, start)[0], deep_c(case, weather, latitude)
     column = column_of(case, placed, ground, deep, CELLS, site.heat)
-    forcing = MemberForcing(weather, exposure, np.array([pour.origin_h]))
+    forcing = MemberForcing(weather, own.exposure, np.array([pour.origin_h]))
     switches = [*switch_times_h(pour.spells, until_h), pour.strip_at_h]
     times = step_times_h(until_h, switches, _PLAN, weather_hour_h=-pour.origin_h)
     steps = march(column, forcing, pour.spells, times)
@@ -172,14 +200,15 @@ def track(
 
     if not len(measured):
         site = undoubted_site(count, float(offset_k), float(swing))
-        return Tracked(_run(case, weather, pour, site, until_h, latitude, ripe), site, np.zeros(0))
+        alone = _at_edge(case, weather, pour, site, latitude, ripe, until_h)
+        return Tracked(alone, site, np.zeros(0))
     site = prior_site(count, seed, float(offset_k), float(swing))
     used = measured.hourly()
     before = _run(case, weather, pour, site, float(used.t_h.max()) + 1.0, latitude)
     mean = replace(before, **{name: _mean(getattr(before, name)) for name in ("temp_c", "air_c")})
     misfit = measured.value_c - modelled_c(mean, measured)[:, 0]
     site = learned(site, before, used, seed)
-    after = _run(case, weather, pour, site, until_h, latitude, ripe)
+    after = _at_edge(case, weather, pour, site, latitude, ripe, until_h)
     return Tracked(followed(after, used, seed), site, misfit)
 
 

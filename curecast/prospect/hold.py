@@ -9,7 +9,7 @@ import numpy as np
 from curecast.core.concrete.ages import age_days_at_20_from_ttf
 from curecast.core.concrete.strength import BOTH_AGES_UP_TO
 from curecast.core.evidence import NEEDED_SHARE, vouched_share
-from curecast.core.histories import EDGE, PLACES, SURFACE
+from curecast.core.histories import PLACE_NAMES
 from curecast.core.holdpoints import TEST_MARGIN, HoldRule
 from curecast.core.openings import Opening, age_needed_d, count_on_h, likely_h
 from curecast.core.states import Standing, next_state
@@ -142,7 +142,7 @@ def _maturity(answer: SlabAnswer, rule: HoldRule) -> _Maturity:
     low = rule.strength_mpa <= BOTH_AGES_UP_TO * strengths.curve.f28_mpa
     found: list[_Maturity] = []
     for place in strengths.places(rule.place):
-        factor = strengths.top_factor if place in (SURFACE, EDGE) else 1.0
+        factor = float(np.median(strengths.factor(past, place)))
         needed = float(age_needed_d(strengths.curve, rule.strength_mpa, z, factor)[0])
         if until == 0:
             found.append(_Maturity(needed, 0.0, 0.0, "equivalent age"))
@@ -155,7 +155,7 @@ def _maturity(answer: SlabAnswer, rule: HoldRule) -> _Maturity:
         share = vouched_share(
             past.t_h[:until], te_h, answer.evidence.vouched[:until], 24.0 * needed
         )
-        found.append(_Maturity(needed, reached, share, f"{lags}, {PLACES[place]}"))
+        found.append(_Maturity(needed, reached, share, f"{lags}, {PLACE_NAMES[place]}"))
     return max(found, key=lambda m: (m.lacking_d, -m.share))
 
 

@@ -86,7 +86,7 @@ def assess_slab(
     tested = max((t.strength_mpa for t in record.tested), default=None)
     rules = rules_of(job, tested)
     draws = np.concatenate([[0.0], member_draws(MEMBERS, _SEED)])
-    strengths = Strengths(case.curve, draws, case.top_factor, case.anchor_at_edge)
+    strengths = Strengths(case.curve, draws, case.top_factor, case.anchor_at_edge, has_section=True)
     measured = _measured(record, case, pour.origin_h, now_h)
     tracked = track(
         case, sky.members, pour, measured, horizon_h,

@@ -13,7 +13,7 @@ from curecast.core.concrete.strength import doubt_factor
 from curecast.core.correction import Site
 from curecast.core.evidence import Evidence
 from curecast.core.heat.covers import CoverSpell
-from curecast.core.histories import EDGE, SURFACE, Histories
+from curecast.core.histories import Histories
 from curecast.core.holdpoints import HARDLY_MET, HoldRule
 from curecast.core.openings import Strengths
 from curecast.core.weather.series import HourlyWeather
@@ -82,7 +82,7 @@ class SlabAnswer:
 def strength_quantiles(answer: SlabAnswer, place: int) -> tuple[Array, Array]:
     """Median and nine-of-ten strength at a place over the history, shape (time,). [MPa]"""
     past, s = answer.past, answer.strengths
-    factor = s.top_factor if place in (SURFACE, EDGE) else 1.0
+    factor = s.factor(past, place)[1:]
     te = past.te20_h[:, place, 1:]
     ttf_d = age_days_at_20_from_ttf(past.ttf_c_h[:, place, 1:])
     share = s.curve.fraction_of_both(te / 24.0, ttf_d)

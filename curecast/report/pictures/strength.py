@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from markupsafe import Markup
 
-from curecast.core.histories import PLACES
+from curecast.core.histories import PLACE_NAMES
 from curecast.prospect.standing import HoldAnswer, SlabAnswer, strength_quantiles
 from curecast.quantities import show_quantity
 from curecast.report.pictures.axes import (
@@ -64,7 +64,7 @@ def growth_of(answer: SlabAnswer) -> Growth:
         answer.past.t_h + answer.origin_h,
         np.min(likely, axis=0),
         np.min(count_on, axis=0),
-        tuple(PLACES[i] for i in places),
+        tuple(PLACE_NAMES[i] for i in places),
     )
 
 

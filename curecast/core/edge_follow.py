@@ -1,0 +1,116 @@
+"""The edge and the anchors of a poured slab, from the section instead of a screen.
+
+The section is run for the member that stands for all (the mean of what they believe). How
+much colder or warmer it finds edge, corner and anchors than the top of the slab's middle is
+then added to the top of every member: members differ in weather, far less in that difference.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from curecast.core.batches import CELLS, column_of
+from curecast.core.case import Case
+from curecast.core.edges import EDGE_COARSE, edge_section
+from curecast.core.ground import day_mean_c, deep_c, ground_c
+from curecast.core.heat.covers import CoverSpell
+from curecast.core.heat.forcing import Exposure, MemberForcing
+from curecast.core.heat.section import march
+from curecast.core.histories import EDGE, SURFACE, Histories, aged
+from curecast.core.weather.ensemble import Members
+
+Array = NDArray[np.float64]
+
+#: How long the section is followed; later the screen serves. [h]
+FOLLOWED_H = 672.0
+
+
+def _one(values: float | Array) -> float | Array:
+    """What the first member holds of a share or an offset."""
+    return values if np.ndim(values) == 0 else np.asarray(values)[:1]
+
+
+def _first_member(weather: Members, exposure: Exposure) -> tuple[Members, Exposure]:
+    every = (weather.air_c, weather.dew_point_c, weather.wind_ms, weather.cloud)
+    own = replace(
+        exposure,
+        air_offset_k=_one(exposure.air_offset_k),
+        swing=_one(exposure.swing),
+        sky_view=_one(exposure.sky_view),
+        sun=_one(exposure.sun),
+    )
+    return Members(weather.start_h, *(v[:, :1] for v in every)), own
+
+
+def with_section(
+    case: Case,
+    weather: Members,
+    past: Histories,
+    *,
+    start_h: float,
+    origin_h: float,
+    spells: Sequence[CoverSpell],
+    strip_at_h: float,
+    latitude: float | None,
+) -> Histories:
+    """Edge and coldest place anew, and the anchors as a fifth place.
+
+    Parameters
+    ----------
+    case : Case
+        The slab, with what the members believe of the site in its exposure. [various]
+    weather : Members
+        Hourly members. [various]
+    past : Histories
+        The column's run, columns being members. [various]
+    start_h, origin_h : float
+        First batch and middle of placing, since 1970-01-01T00:00 UTC. [h]
+    spells : sequence of CoverSpell
+        Covers after the origin. [h]
+    strip_at_h : float
+        When the form comes off, after the origin. [h]
+    latitude : float or None
+        Of the site. [deg]
+
+    Returns
+    -------
+    Histories
+        With five places; after 28 days the edge is the screen's, the anchors lie between it
+        and the top. [various]
+    """
+    first, exposure = _first_member(weather, case.exposure)
+    own = replace(case, exposure=exposure, strip_at_h=strip_at_h)
+    start = np.array([start_h])
+    column = column_of(
+        own,
+        own.placed_at_c(day_mean_c(own, first, start))[0],
+        ground_c(own, first, start)[0],
+        deep_c(case, weather, latitude),
+        CELLS,
+    )
+    horizon_h = float(np.floor(min(past.t_h[-1], FOLLOWED_H)))
+    forcing = MemberForcing(first, exposure, np.array([origin_h]))
+    edge = march(edge_section(own, column), forcing, spells, horizon_h, plan=EDGE_COARSE)
+    top = past.temp_c[:, SURFACE]
+    within = past.t_h <= horizon_h
+
+    def beside_top(series_c: Array) -> Array:
+        """A series of the section as a difference from the top, for every member."""
+        added = series_c - np.interp(edge.t_h, past.t_h, top[:, 0])
+        return np.asarray(top + np.interp(past.t_h, edge.t_h, added)[:, None])
+
+    arris = beside_top(edge.at("arris")["temp_c"][:, 0])
+    anchor = np.minimum(edge.at("top_anchor")["temp_c"], edge.at("mid_anchor")["temp_c"])[:, 0]
+    least = np.minimum(edge.arris_least_c, edge.corner_least_c)[:, 0]
+    late = ~within[:, None]
+    edge_c = np.where(late, past.temp_c[:, EDGE], arris)
+    anchor_c = np.where(late, 0.5 * (past.temp_c[:, EDGE] + top), beside_top(anchor))
+    places = np.concatenate([past.temp_c[:, :EDGE], edge_c[:, None], anchor_c[:, None]], axis=1)
+    places[0] = past.temp_c[0, SURFACE]
+    coldest = np.minimum(places.min(axis=1), np.where(late, np.inf, beside_top(least)))
+    coldest[0] = past.coldest_c[0]
+    return aged(replace(past, temp_c=places, coldest_c=coldest))
