@@ -128,6 +128,8 @@ def standing_lists(answer: SlabAnswer, holds: Sequence[HoldLine]) -> dict[str, l
         mark = in_line(state_mark(state, 7, 7))
         if state in PERMISSION:
             group, note = ("released" if state == "released" else "signed"), ""
+            if group == "released" and found is not None and found.rule.evidence == "none":
+                note = "by the model, no reading asked"
         elif state in ("withdrawn", "barred"):
             group, note = "stop", STATE_WORDS[state]
         elif state == "over":

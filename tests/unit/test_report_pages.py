@@ -194,11 +194,11 @@ def boxes(html: str) -> dict[str, list[str]]:
 def test_only_released_and_signed_off_read_as_permission_and_never_alike() -> None:
     answer = with_states(
         young(), walk="released", strip="signed-off", drill="unproven", snug="withdrawn",
-        light_load="barred", full_torque="projected", saw_cut="over",
+        light_load="barred", full_torque="projected", saw_cut="over", end_protection="projected",
     )  # fmt: skip
     html = slab_page(answer)
     found = boxes(html)
-    assert found["Released on evidence"] == ["walk"]
+    assert found["Released"] == ["walk"]
     assert found["Signed off by a person"] == ["strip"]
     assert set(found["Stop"]) == {"snug", "light-load"}
     assert {"drill", "full-torque"} <= set(found["Not yet"])
