@@ -86,6 +86,8 @@ class Context:
         url = self.db or os.environ.get("CURECAST_DB")
         if url:
             path = url.removeprefix("sqlite:///")
+            if path.startswith("file:"):
+                path = path.removeprefix("file:").partition("?")[0]
             return "://" in path or Path(path).expanduser().is_file()
         return (data_folder() / FILE_NAME).is_file()
 
