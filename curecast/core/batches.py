@@ -12,7 +12,7 @@ from curecast.core.case import Case
 from curecast.core.ground import day_mean_c, deep_c, ground_c
 from curecast.core.heat.column import march
 from curecast.core.heat.covers import CoverSpell, switch_times_h
-from curecast.core.heat.forcing import MemberForcing
+from curecast.core.heat.forcing import MemberForcing, StandingWeather
 from curecast.core.heat.layers import Column
 from curecast.core.heat.stepping import COARSE, step_times_h
 from curecast.core.histories import Histories, collect
@@ -95,6 +95,7 @@ def run(
     latitude: float | None = None,
     after_switch: Sequence[float] = AFTER_SWITCH,
     enough: Callable[[float, Array], bool] | None = None,
+    standing: StandingWeather | None = None,
 ) -> Histories:
     """Run a batch; columns are (start, member), the members running fastest.
 
@@ -118,6 +119,8 @@ def run(
         First steps after the start and each switch. [min]
     enough : callable, optional
         Ends the run early, see ``collect``. [-]
+    standing : StandingWeather, optional
+        The weather as it stands at whole hours, see ``MemberForcing``. [various]
 
     Returns
     -------
@@ -129,7 +132,7 @@ def run(
     deep = deep_c(case, weather, latitude)
     column = column_of(case, placed.ravel(), ground.ravel(), deep, cells)
     origins_h = batch.starts_h + case.middle_h
-    forcing = MemberForcing(weather, case.exposure, origins_h)
+    forcing = MemberForcing(weather, case.exposure, origins_h, standing)
     switches = [*switch_times_h(batch.spells, until_h), case.strip_at_h]
     times = step_times_h(until_h, switches, plan, after_switch, -float(origins_h[0]))
     steps = march(column, forcing, batch.spells, times)

@@ -110,7 +110,7 @@ def _checked(
         soil=case.soil,
         evaporates=case.evaporates,
     )
-    forcing = MemberForcing(weather, case.exposure, starts + case.middle_h)
+    forcing = MemberForcing(weather, case.exposure, starts + case.middle_h, week.standing)
 
     def at_picked(t_h: float) -> Surroundings:
         around = forcing(t_h)

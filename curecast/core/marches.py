@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from curecast.core.batches import Batch, run
 from curecast.core.case import Case
 from curecast.core.ground import day_mean_c, deep_c, ground_c
+from curecast.core.heat.forcing import StandingWeather
 from curecast.core.histories import Histories
 from curecast.core.weather.ensemble import Members
 
@@ -78,6 +79,7 @@ def shared_rest(
     until_h: float,
     latitude: float | None,
     ripe_h: Array,
+    standing: StandingWeather | None = None,
 ) -> Rest:
     """Run the first and the last start until no hold waits for strength, or to the horizon.
 
@@ -95,6 +97,8 @@ def shared_rest(
         Of the site. [deg]
     ripe_h : ndarray, shape (member,)
         Age at 20 °C at which no hold waits for strength any more. [h]
+    standing : StandingWeather, optional
+        The weather as it stands at whole hours. [various]
 
     Returns
     -------
@@ -110,7 +114,13 @@ def shared_rest(
         return t_h > least_h and float(np.mean(age_h.min(axis=0) >= wanted_h)) >= _RIPE_SHARE
 
     long = run(
-        case, weather, Batch(anchors, case.covers), horizon_h, latitude=latitude, enough=ripe
+        case,
+        weather,
+        Batch(anchors, case.covers),
+        horizon_h,
+        latitude=latitude,
+        enough=ripe,
+        standing=standing,
     )
     origins = anchors + case.middle_h
     at = np.arange(origins[0], origins[0] + float(long.t_h[-1]), _REST_STEP_H)

@@ -110,6 +110,7 @@ def judge_starts(
         HORIZON_H,
         week.case.exposure.latitude,
         ripe_age_h(week.strengths, week.rules),
+        week.standing,
     )
     judged: dict[int, Judged] = {}
     for i, chosen in least.items():

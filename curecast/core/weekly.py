@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from curecast.core.case import Case
+from curecast.core.heat.forcing import StandingWeather
 from curecast.core.histories import Histories
 from curecast.core.holdpoints import HoldRule
 from curecast.core.marches import Batch, day_mean_c, ground_c, run
@@ -67,6 +69,11 @@ class Week:
     sheet: bool
     rain_from: Array
     rain_chance: Array
+
+    @cached_property
+    def standing(self) -> StandingWeather:
+        """The weather as it stands at whole hours, worked out once. [various]"""
+        return StandingWeather(self.weather, self.case.exposure)
 
 
 @dataclass(frozen=True)
@@ -166,6 +173,7 @@ def run_starts(
             until_h,
             latitude=week.case.exposure.latitude,
             enough=safe if until_safe else None,
+            standing=week.standing,
         )
 
     with ThreadPoolExecutor(_WORKERS) as pool:

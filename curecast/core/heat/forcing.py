@@ -52,6 +52,27 @@ class Exposure:
                 raise OutOfRange(f"exposure: {name} is a share and runs from 0 to 1")
 
 
+class StandingWeather:
+    """What follows from the weather at whole hours: sky, vapour, wind at the slab, sun let through.
+
+    Parameters
+    ----------
+    weather : Members
+        Hourly members. [various]
+    exposure : Exposure
+        Its offset, swing and wind are in it; its shares of sky and sun are not yet. [various]
+    """
+
+    def __init__(self, weather: Members, exposure: Exposure) -> None:
+        air = site_air_c(weather.air_c, exposure.air_offset_k, exposure.swing)
+        dew = np.minimum(weather.dew_point_c, air)
+        bare = surface.surroundings(
+            air, dew, weather.wind_ms, weather.cloud, 1.0,
+            sky_view=1.0, sun=1.0, wind_factor=exposure.wind_factor,
+        )  # fmt: skip
+        self.table = np.stack([air, bare.sky_w_m2, bare.vapour_kpa, bare.wind_ms, bare.sun_w_m2])
+
+
 class MemberForcing:
     """Surroundings of every (start, member) pair, the members running fastest.
 
@@ -65,16 +86,29 @@ class MemberForcing:
         What of it reaches the slab. [various]
     starts_h : array_like, shape (start,)
         Starts, hours since 1970-01-01T00:00 UTC. [h]
+    standing : StandingWeather or None
+        What follows from the weather at whole hours, worked out once for many forcings; sky
+        and vapour are then linear between hours too. [various]
     """
 
-    def __init__(self, weather: Members, exposure: Exposure, starts_h: Array) -> None:
+    def __init__(
+        self,
+        weather: Members,
+        exposure: Exposure,
+        starts_h: Array,
+        standing: StandingWeather | None = None,
+    ) -> None:
         self.exposure = exposure
         self.starts_h = np.atleast_1d(np.asarray(starts_h, dtype=float))
         self.first_h = weather.start_h
-        air = site_air_c(weather.air_c, exposure.air_offset_k, exposure.swing)
-        self._table = np.stack(
-            [air, np.minimum(weather.dew_point_c, air), weather.wind_ms, weather.cloud]
-        )
+        self._standing = standing is not None
+        if standing is not None:
+            self._table = standing.table
+        else:
+            air = site_air_c(weather.air_c, exposure.air_offset_k, exposure.swing)
+            self._table = np.stack(
+                [air, np.minimum(weather.dew_point_c, air), weather.wind_ms, weather.cloud]
+            )
         self.shape = (len(self.starts_h), weather.air_c.shape[1])
         self._sky_view = self._every(exposure.sky_view)
         self._sun = self._every(exposure.sun)
@@ -93,12 +127,17 @@ class MemberForcing:
         )
         share = np.clip(at - self.first_h - row, 0.0, 1.0)[None, :, None]
         now = (1.0 - share) * self._table[:, row] + share * self._table[:, row + 1]
-        air, dew, wind, cloud = now.reshape(4, -1)
         exposure = self.exposure
         clear: float | Array = 0.0
         if self._sunny:
             cos_z = sun.cos_zenith(at, exposure.latitude or 0.0, exposure.longitude or 0.0)
             clear = np.repeat(sun.clear_sky_w_m2(cos_z), self.shape[1])
+        if self._standing:
+            air, sky, vapour, wind, through = now.reshape(5, -1)
+            return surface.Surroundings(
+                air, self._sky_view * sky, self._sun * clear * through, vapour, wind
+            )
+        air, dew, wind, cloud = now.reshape(4, -1)
         return surface.surroundings(
             air, dew, wind, cloud, clear,
             sky_view=self._sky_view, sun=self._sun, wind_factor=exposure.wind_factor,
