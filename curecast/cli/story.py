@@ -36,7 +36,7 @@ def _acts(samples: Path, page: Path, job: str) -> list[Act]:
     return [
         Act("Is the job sound, and what has to be bought?", monday, ("check", job_file), 14),
         Act("Which day this week?", monday, ("best-day", job_file, "--forecast", weather)),
-        Act("Friday it is.", monday,
+        Act("The bags come on Thursday, so it is Friday.", monday,
             ("choose", job_file, "--start", "fri 8:00", "--forecast", weather), 4),
         Act("Friday, 10:50: the last batch is placed.", poured,
             ("pour", job, "--start", "8:00", "--end", "10:40", "--bags", "100",
@@ -44,7 +44,7 @@ def _acts(samples: Path, page: Path, job: str) -> list[Act]:
         Act("A quarter past three: floated, and the blanket goes on.", "2027-03-12T15:30-05:00",
             ("log", job, "blanket on 15:15")),
         Act("Saturday, early: a reading, and where the slab stands.", "2027-03-13T08:00-05:00",
-            ("log", job, "9.2C 7:45, 1C air 7:45")),
+            ("log", job, "16.5C 7:45, 3C air 7:45")),
         Act("", "2027-03-13T08:05-05:00", ("holds", job, "--forecast", weather), 22),
         Act("Monday noon the blanket comes off; the readings of six weeks come from a file.",
             "2027-03-15T13:00-04:00", ("log", job, "blanket off 12:30")),

@@ -1,4 +1,4 @@
-"""Writes the invented readings of the sample pour: the model's own slab, a little colder, read by hand.
+"""Writes the invented readings of the sample pour: the model's own slab, a little colder.
 
 Run from the checkout: ``python sample_jobs/readings/make_readings.py``.
 """
@@ -9,8 +9,9 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+
 from curecast.clock import from_unix_h, parse_instant, to_local, unix_h, utc_now
-from curecast.job.layout import Cover
+from curecast.job.layout import Cover, Placing
 from curecast.job.reader import read_job
 from curecast.prospect.trace import trace_start
 from curecast.sources.forecast_file import read_forecast
@@ -22,13 +23,15 @@ START = "2027-03-12 09:20"
 #: Hours after the start at which somebody went to the slab.
 VISITS = [4, 9, *range(22, 240, 12), *range(240, 1000, 24)]
 SITE_K, THERMOMETER_K = -0.8, 0.4
+PLACED_C = 12.0
 #: The blanket of the story, from 15:15 on Friday to 12:30 on Monday. [h after the start]
 BLANKET = Cover(0.35, 5.9, 74.2)
 
 
 def main() -> None:
     """Write ``crane-base.csv``."""
-    job = replace(read_job(SAMPLES / "crane-base.toml"), covers=(BLANKET,))
+    planned = read_job(SAMPLES / "crane-base.toml")
+    job = replace(planned, covers=(BLANKET,), placing=Placing(temperature_c=PLACED_C))
     weather = merge(
         read_forecast(SAMPLES / "weather" / "crane-base-hourly.json"),
         read_forecast(SAMPLES / "weather" / "crane-base-grid.json"),
