@@ -149,6 +149,13 @@ def _reach(job: Job, j: Judged, f: Finding) -> str:
     )
 
 
+def _age(job: Job, j: Judged, f: Finding) -> str:
+    made = f"the forecast was made {when(job, f.at_h)}, {f.value or 0.0:.0f} h ago"
+    if f.verdict == KEPT:
+        return f"{made}; its doubt counts from then"
+    return f"{made}: too old to rest on"
+
+
 _SAY = {
     "freeze": _freeze,
     "temperature": _warmth,
@@ -159,6 +166,7 @@ _SAY = {
     "heat": _heat,
     "uncovering": _uncovering,
     "forecast reach": _reach,
+    "forecast age": _age,
 }
 
 

@@ -74,9 +74,14 @@ def trace_start(
             "the forecast does not hold that start", "choose a start within its hours"
         )
     case, latitude = case_of(job), job.site.latitude
-    weather = extended(weather, math.ceil(start_h + hours) + 2, latitude)
+    until_h = math.ceil(start_h + hours) + 2
+    weather = extended(weather, until_h, latitude, normals_c=job.climate.normals_c)
     ensemble = members(
-        weather, lead_days(weather, forecast.issued_h), count=0, seed=0, latitude=latitude
+        weather,
+        lead_days(weather, forecast.hour_issues_h(len(weather))),
+        count=0,
+        seed=0,
+        latitude=latitude,
     )
     start = np.array([start_h])
     column = Column(

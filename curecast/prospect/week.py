@@ -25,6 +25,8 @@ from curecast.quantities import show_quantity
 #: Ensemble members besides the run without error.
 MEMBERS = 100
 WEEK_H = 168.0
+#: A forecast that is older serves nobody (ASSUMED). [h]
+OLDEST_H = 24.0
 #: Order of verdicts, best first.
 VERDICTS = ("pour", "pour-with-protection", "at-risk", "do-not-pour")
 
@@ -50,8 +52,8 @@ def seed_of(job: Job, forecast: Forecast) -> int:
     return int(np.frombuffer(words.ljust(-(-len(words) // 4) * 4, b"."), dtype=np.uint32).sum())
 
 
-def lead_days(weather: HourlyWeather, issued_h: float) -> NDArray[np.float64]:
-    """Lead-day number of each hour: days since the issue plus a half."""
+def lead_days(weather: HourlyWeather, issued_h: float | NDArray[np.float64]) -> NDArray[np.float64]:
+    """Lead-day number of each hour: days since its issue plus a half."""
     hours = weather.start_h + np.arange(len(weather), dtype=np.float64)
     return np.asarray(np.maximum((hours - issued_h) / 24.0, 0.0) + 0.5)
 
@@ -126,7 +128,7 @@ def assess_week(
     if not wanted:
         return WeekAnswer(job, forecast, now_h, [], [], None)
     week = _week(job, forecast, wanted[-1].start_h)
-    judged = [_within_reach(j, forecast) for j in judge_starts(week, wanted, told)]
+    judged = [_by_forecast(j, forecast, now_h) for j in judge_starts(week, wanted, told)]
     ranked = sorted(range(len(judged)), key=lambda i: _preference(judged[i]))
     works = [i for i in ranked if judged[i].verdict != "do-not-pour"]
     return WeekAnswer(job, forecast, now_h, judged, ranked, works[0] if works else None)
@@ -135,11 +137,11 @@ def assess_week(
 def _week(job: Job, forecast: Forecast, last_start_h: float) -> Week:
     case, site = case_of(job), job.site
     until = int(np.ceil(last_start_h + HORIZON_H + 48.0))
-    weather = extended(forecast.weather, until, site.latitude)
+    weather = extended(forecast.weather, until, site.latitude, normals_c=job.climate.normals_c)
     seed = seed_of(job, forecast)
     ensemble = members(
         weather,
-        lead_days(weather, forecast.issued_h),
+        lead_days(weather, forecast.hour_issues_h(len(weather))),
         count=MEMBERS,
         seed=seed,
         latitude=site.latitude,
@@ -172,19 +174,23 @@ def _week(job: Job, forecast: Forecast, last_start_h: float) -> Week:
     )
 
 
-def _within_reach(judged: Judged, forecast: Forecast) -> Judged:
-    """A start whose first night the forecast does not reach is at risk, whatever climate says."""
-    end = forecast.weather.end_h
-    reached = judged.origin_h + 24.0 <= end
-    finding = Finding(
-        "forecast reach", KEPT if reached else AT_RISK, None, float(end),
-        float(end), judged.origin_h + 24.0, True,
+def _by_forecast(judged: Judged, forecast: Forecast, now_h: float) -> Judged:
+    """What the forecast itself lets be said: a start whose first night it does not reach, or
+    that rests on one of more than a day ago, is at risk, whatever else is found."""
+    end, needed = float(forecast.weather.end_h), judged.origin_h + 24.0
+    age_h = max(now_h - forecast.issued_h, 0.0)
+    reach = Finding(
+        "forecast reach", KEPT if needed <= end else AT_RISK, None, end, end, needed, True,
         "a first night without a forecast is a guess",
     )  # fmt: skip
-    findings = [*judged.findings, finding]
+    age = Finding(
+        "forecast age", KEPT if age_h <= OLDEST_H else AT_RISK, None, forecast.issued_h, age_h,
+        OLDEST_H, True, "the error of a forecast grows with its age",
+    )  # fmt: skip
     verdict = judged.verdict
-    if not reached and verdict in ("pour", "pour-with-protection"):
+    if AT_RISK in (reach.verdict, age.verdict) and verdict in ("pour", "pour-with-protection"):
         verdict = "at-risk"
+    findings = [*judged.findings, reach, age]
     return Judged(**{**judged.__dict__, "findings": findings, "verdict": verdict})
 
 

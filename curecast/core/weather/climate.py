@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -24,6 +25,9 @@ _STAND_IN_LATITUDE = 45.0
 _KNOWN_H = 240
 #: Where the source is silent (ASSUMED): air over dew point, wind, cloud. [K, m/s, -]
 _DEPRESSION_K, _WIND_MS, _CLOUD = 4.0, 3.0, 0.5
+#: Length of a year, and the middle of each month in it. [d]
+_YEAR_D = 365.2425
+_MID_MONTH_D = (15.5, 45.1, 74.7, 105.2, 135.7, 166.2, 196.7, 227.7, 258.2, 288.7, 319.2, 349.7)
 
 
 def seasonal_k(unix_h: ArrayLike, latitude: float | None) -> Array:
@@ -48,8 +52,38 @@ def seasonal_k(unix_h: ArrayLike, latitude: float | None) -> Array:
     return np.asarray(-half * turn * (1.0 if degrees >= 0.0 else -1.0))
 
 
+def monthly_c(unix_h: ArrayLike, normals_c: Sequence[float]) -> Array:
+    """The normal air temperature of the season, from the means of twelve months.
+
+    Parameters
+    ----------
+    unix_h : array_like, any shape
+        Hours since 1970-01-01T00:00 UTC. [h]
+    normals_c : sequence of float, 12
+        Means of the months, January first. [°C]
+
+    Returns
+    -------
+    ndarray, same shape
+        Straight from the middle of a month to the middle of the next. [°C]
+
+    Examples
+    --------
+    >>> months = [0.0, 2.0, 4.0, 6.0, 8.0, 10.0, 12.0, 10.0, 8.0, 6.0, 4.0, 2.0]
+    >>> monthly_c([24.0 * 15.5, 24.0 * 15.5 + 24.0 * 365.2425], months).round(6).tolist()
+    [0.0, 0.0]
+    """
+    days = np.asarray(unix_h, dtype=float) / 24.0 % _YEAR_D
+    return np.asarray(np.interp(days, _MID_MONTH_D, normals_c, period=_YEAR_D))
+
+
 def extended(
-    weather: HourlyWeather, until_h: int, latitude: float | None, normal_c: float | None = None
+    weather: HourlyWeather,
+    until_h: int,
+    latitude: float | None,
+    normal_c: float | None = None,
+    *,
+    normals_c: Sequence[float] = (),
 ) -> HourlyWeather:
     """The same weather, carried on by climatology to ``until_h``, without a step.
 
@@ -64,6 +98,9 @@ def extended(
     normal_c : float or None
         Normal mean of the season where the site's own is known; else the mean of what is
         known stands in. [°C]
+    normals_c : sequence of float
+        The site's means of twelve months, January first; empty: the season's mean, moved by
+        the turn of the year, stands in. [°C]
 
     Returns
     -------
@@ -76,7 +113,7 @@ def extended(
         return weather
     ahead = np.arange(weather.end_h + 1, until_h + 1)
     fading = np.exp(-(ahead - weather.end_h) / FORGETTING_H)
-    air = _air_ahead_c(weather, ahead, fading, latitude, normal_c)
+    air = _air_ahead_c(weather, ahead, fading, latitude, normal_c, normals_c)
     depression = _fading_to_mean(weather.air_c - weather.dew_point_c, fading, _DEPRESSION_K)
     silent = np.full(missing, np.nan)
     span = np.full(missing, SPANS.index("climatology"), dtype=np.int8)
@@ -102,16 +139,18 @@ def _air_ahead_c(
     fading: Array,
     latitude: float | None,
     normal_c: float | None,
+    normals_c: Sequence[float],
 ) -> Array:
     """Mean day and season, and what is left of the last known hour's anomaly."""
     hours = np.arange(weather.start_h, weather.end_h + 1)[-_KNOWN_H:]
     day = _mean_day(weather.air_c[-_KNOWN_H:], hours)
-    if normal_c is not None:
-        day = day - day.mean() + normal_c
-    season = day - seasonal_k(hours, latitude).mean()
+    mean_c = day.mean() if normal_c is None else normal_c
+    year_c = mean_c - seasonal_k(hours, latitude).mean()
 
     def normal(at: NDArray[np.int64]) -> Array:
-        return np.asarray(season[at % 24] + seasonal_k(at, latitude))
+        if len(normals_c) == len(_MID_MONTH_D):
+            return np.asarray(day[at % 24] - day.mean() + monthly_c(at, normals_c))
+        return np.asarray(day[at % 24] - day.mean() + year_c + seasonal_k(at, latitude))
 
     anomaly = weather.air_c[-1] - normal(hours[-1:])
     return np.asarray(normal(ahead) + anomaly * fading)

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from curecast.core.weather.climate import FORGETTING_H, seasonal_k
+from curecast.core.weather.seams import eased_k
 from curecast.core.weather.series import SPANS, Forecast, HourlyWeather
 from curecast.errors import WeatherUnusable
 
@@ -62,8 +63,9 @@ def joined(
     air, dew = table["air_c"], table["dew_point_c"]
     seen = _observed_at(hours, observed_h, observed_c)
     known = np.isfinite(seen)
-    table["dew_point_c"] = np.where(known & np.isfinite(air), dew + (seen - air), dew)
-    table["air_c"] = _filled(hours, np.where(known, seen, air), latitude)
+    shift_k = eased_k(hours.astype(float), known, seen - air)
+    table["dew_point_c"] = np.where(np.isfinite(air), dew + shift_k, dew)
+    table["air_c"] = _filled(hours, np.where(known, seen, air + shift_k), latitude)
     spans = np.where(known, SPANS.index("observed"), span).astype(np.int8)
     return HourlyWeather(start_h=first_h, span=spans, **table), lead_d
 
@@ -83,7 +85,8 @@ def _latest(
         for name, column in table.items():
             column[take] = getattr(weather, name)[index]
         span[take] = weather.span[index]
-        lead_d[take] = np.maximum((hours[take] - forecast.issued_h) / 24.0, 0.0) + 0.5
+        issued_h = forecast.hour_issues_h()[index]
+        lead_d[take] = np.maximum((hours[take] - issued_h) / 24.0, 0.0) + 0.5
     return table, span, lead_d
 
 
@@ -117,12 +120,21 @@ def _filled(hours: NDArray[np.int64], air_c: Array, latitude: float | None) -> A
     if not known.any():
         raise WeatherUnusable("the forecast does not reach this pour", "give one that does")
     season = seasonal_k(hours, latitude)
-    level = air_c[known] - season[known]
-    clock = hours[known] % 24
-    count = np.bincount(clock, minlength=24)
-    day = np.bincount(clock, level, minlength=24) / np.maximum(count, 1)
-    normal = np.where(count > 0, day, level.mean())[hours % 24] + season
+    level = air_c - season
+    day = _mean_day(hours, level)
+    normal = float(np.mean(level[known])) + day[hours % 24] + season
     outside = np.maximum(hours[known][0] - hours, hours - hours[known][-1])
     fading = np.exp(-np.maximum(outside, 0) / FORGETTING_H)
-    off = np.interp(hours, hours[known], air_c[known] - normal[known])
+    off = np.interp(hours, hours[known], (air_c - normal)[known])
     return np.where(known, air_c, normal + off * fading)
+
+
+def _mean_day(hours: NDArray[np.int64], level_c: Array) -> Array:
+    """What each hour of the UTC day lies above or below its own day's mean, NaN left out."""
+    known = np.isfinite(level_c)
+    day = np.ones(25)
+    around = np.convolve(known, day, "same")
+    mean = np.convolve(np.where(known, level_c, 0.0), day, "same") / np.maximum(around, 1.0)
+    clock = hours[known] % 24
+    count = np.bincount(clock, minlength=24)
+    return np.asarray(np.bincount(clock, (level_c - mean)[known], 24) / np.maximum(count, 1))

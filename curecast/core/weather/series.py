@@ -152,16 +152,22 @@ class Forecast:
         weather = self.weather
         return (Origin(self.source, self.issued_h, weather.start_h, weather.end_h),)
 
-    def hour_issues_h(self) -> Array:
+    def hour_issues_h(self, count: int | None = None) -> Array:
         """When each hour was forecast.
+
+        Parameters
+        ----------
+        count : int or None
+            Hours wanted, from the first on; None: those of the forecast. After its end its
+            last issue stands. [h]
 
         Returns
         -------
         ndarray, shape (hour,)
             Hours since 1970-01-01T00:00 UTC. [h]
         """
-        issued = np.full(len(self.weather), float(self.issued_h))
+        issued = np.full(len(self.weather) if count is None else count, float(self.issued_h))
         for origin in self.origins:
             first = max(origin.from_h - self.weather.start_h, 0)
-            issued[first : max(origin.to_h + 1 - self.weather.start_h, 0)] = origin.issued_h
+            issued[first:] = origin.issued_h
         return issued
