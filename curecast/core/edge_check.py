@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from curecast.core.edges import EDGE_COARSE, edge_section
+from curecast.core.edges import COARSE_CELLS, EDGE_COARSE, edge_section
 from curecast.core.heat.covers import CoverSpell
 from curecast.core.heat.forcing import MemberForcing
 from curecast.core.heat.layers import Column
@@ -32,7 +32,8 @@ CHECKED_MEMBERS = 6
 #: The section looks no further than this; by then young concrete is no longer in doubt. [h]
 _FURTHEST_H = 168.0
 _WORKERS = 2
-_CHUNK = 48
+#: Most starts in one march. [-]
+_CHUNK = 24
 
 
 @dataclass(frozen=True)
@@ -84,7 +85,8 @@ def checked_edges(
     list of Frost
         One a start, in the same order. [various]
     """
-    chunks = [suspects[i : i + _CHUNK // 8] for i in range(0, len(suspects), _CHUNK // 8)]
+    size = max(1, min(_CHUNK, -(-len(suspects) // _WORKERS)))
+    chunks = [suspects[i : i + size] for i in range(0, len(suspects), size)]
     with ThreadPoolExecutor(_WORKERS) as pool:
         found = pool.map(lambda chunk: _checked(week, chunk, spells, warm), chunks)
         return [frost for chunk in found for frost in chunk]
@@ -123,7 +125,9 @@ def _checked(
         )
 
     horizon = float(np.ceil(max(s.span_h for s in suspects)))
-    edge = march(edge_section(case, column), at_picked, spells, horizon, plan=EDGE_COARSE)
+    edge = march(
+        edge_section(case, column, COARSE_CELLS), at_picked, spells, horizon, plan=EDGE_COARSE
+    )
     least = np.minimum(edge.arris_least_c, edge.corner_least_c)
     ends = np.cumsum([0, *(len(m) for m in members)])
     return [

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from curecast.core.batches import CELLS, column_of
 from curecast.core.case import Case
-from curecast.core.edges import EDGE_COARSE, edge_section
+from curecast.core.edges import COARSE_CELLS, EDGE_COARSE, edge_section
 from curecast.core.ground import day_mean_c, deep_c, ground_c
 from curecast.core.heat.covers import CoverSpell
 from curecast.core.heat.forcing import Exposure, MemberForcing
@@ -94,7 +94,9 @@ def with_section(
     )
     horizon_h = float(np.floor(min(past.t_h[-1], FOLLOWED_H)))
     forcing = MemberForcing(first, exposure, np.array([origin_h]))
-    edge = march(edge_section(own, column), forcing, spells, horizon_h, plan=EDGE_COARSE)
+    edge = march(
+        edge_section(own, column, COARSE_CELLS), forcing, spells, horizon_h, plan=EDGE_COARSE
+    )
     top = past.temp_c[:, SURFACE]
     within = past.t_h <= horizon_h
 

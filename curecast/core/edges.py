@@ -12,7 +12,12 @@ EDGE_FINE = ((24.0, 5.0), (96.0, 10.0), (336.0, 20.0), (1e9, 30.0))
 EDGE_COARSE = ((24.0, 15.0), (72.0, 30.0), (1e9, 60.0))
 
 
-def edge_section(case: Case, column: Column) -> EdgeSection:
+#: Cells of a section that verifies, against one that people check: the steps, not the cells,
+#: then make the error.
+COARSE_CELLS = 0.7
+
+
+def edge_section(case: Case, column: Column, fineness: float = 1.0) -> EdgeSection:
     """The edge of a case's slab.
 
     Parameters
@@ -21,6 +26,8 @@ def edge_section(case: Case, column: Column) -> EdgeSection:
         Width, grade, form and anchors. [various]
     column : Column
         Slab, mix and soil of the same case. [various]
+    fineness : float
+        See ``EdgeSection``. [-]
 
     Returns
     -------
@@ -35,4 +42,5 @@ def edge_section(case: Case, column: Column) -> EdgeSection:
         form_r_m2k_w=case.form_r_m2k_w,
         strip_at_h=case.strip_at_h,
         anchor_edge_m=min(case.anchor_edge_m, 0.5 * case.width_m),
+        fineness=fineness,
     )
