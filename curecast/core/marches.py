@@ -169,7 +169,7 @@ def with_rest(early: Histories, rest: Rest, origin_h: float, until_h: float) -> 
         Ages go on from where the first days left them. [various]
     """
     t = rest.at_h - origin_h
-    begin = int(np.searchsorted(t, early.t_h[-1]))
+    begin = int(np.searchsorted(t, early.t_h[-1] + 1e-6))
     end = int(np.searchsorted(t, until_h, side="right"))
     if end <= begin + 1:
         return early
