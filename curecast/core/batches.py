@@ -14,14 +14,20 @@ from curecast.core.heat.column import march
 from curecast.core.heat.covers import CoverSpell, switch_times_h
 from curecast.core.heat.forcing import MemberForcing, StandingWeather
 from curecast.core.heat.layers import Column
-from curecast.core.heat.stepping import COARSE, step_times_h
+from curecast.core.heat.stepping import step_times_h
 from curecast.core.histories import Histories, collect
 from curecast.core.weather.ensemble import Members
 
 Array = NDArray[np.float64]
 
-#: Cells for batches of many starts.
-CELLS = 16
+#: Cells for batches of many starts: against 40 cells and short steps the coldest hour moves by
+#: less than 0.05 °C, ages by 0.4 %, with the steps below.
+CELLS = 12
+#: Steps of a start that counts: (until h, longest step in min).
+WEEKLY = ((24.0, 15.0), (72.0, 30.0), (168.0, 60.0), (1e9, 120.0))
+#: Cells and steps of a trial: the coldest hour within 0.1 °C, ages within 1 %.
+TRIAL_CELLS = 8
+TRIAL = ((24.0, 30.0), (1e9, 60.0))
 #: First steps after the start and after each switch, for batches. [min]
 AFTER_SWITCH = (5.0, 10.0)
 
@@ -90,7 +96,7 @@ def run(
     batch: Batch,
     until_h: float,
     *,
-    plan: Sequence[tuple[float, float]] = COARSE,
+    plan: Sequence[tuple[float, float]] = WEEKLY,
     cells: int = CELLS,
     latitude: float | None = None,
     after_switch: Sequence[float] = AFTER_SWITCH,

@@ -10,6 +10,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from curecast.core.batches import CELLS, TRIAL, TRIAL_CELLS, WEEKLY
 from curecast.core.case import Case
 from curecast.core.heat.forcing import StandingWeather
 from curecast.core.histories import Histories
@@ -142,7 +143,8 @@ def run_starts(
     until_h : float
         Length of the run after the middle of placing. [h]
     until_safe : bool
-        Whether to stop once nine of ten of every start can bear frost, a day at least. [-]
+        A trial: coarser, and over once nine of ten of every start can bear frost, a day at
+        least. [-]
 
     Returns
     -------
@@ -172,6 +174,8 @@ def run_starts(
             batch,
             until_h,
             latitude=week.case.exposure.latitude,
+            plan=TRIAL if until_safe else WEEKLY,
+            cells=TRIAL_CELLS if until_safe else CELLS,
             enough=safe if until_safe else None,
             standing=week.standing,
         )
