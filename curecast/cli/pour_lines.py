@@ -95,7 +95,14 @@ def _bags_lines(job: Job, bags: float | None) -> list[str]:
         return []
     if order.bag_kg is None:
         return [f"{bags:g} bags are kept, but the job is of ready-mix"]
-    thick = mean_thickness_m(bags, order.bag_kg, job.slab.length_m, job.slab.width_m)
+    thick = mean_thickness_m(
+        bags,
+        order.bag_kg,
+        job.slab.length_m,
+        job.slab.width_m,
+        extra_m3=order.extra_m3,
+        bag_m3=order.bag_m3,
+    )
     short = order.thickness_m - thick
 
     def shown(value: float) -> str:
