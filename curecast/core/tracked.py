@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from curecast.core.batches import CELLS, column_of
+from curecast.core.batches import CELLS, WEEKLY, column_of
 from curecast.core.case import Case
 from curecast.core.correction import (
     Measured,
@@ -23,15 +23,13 @@ from curecast.core.edge_follow import with_section
 from curecast.core.ground import day_mean_c, deep_c, ground_c
 from curecast.core.heat.column import march
 from curecast.core.heat.covers import CoverSpell, switch_times_h
-from curecast.core.heat.forcing import MemberForcing
+from curecast.core.heat.forcing import MemberForcing, StandingWeather
 from curecast.core.heat.stepping import step_times_h
 from curecast.core.histories import EDGE, SURFACE, Histories, collect
 from curecast.core.weather.ensemble import Members
 
 Array = NDArray[np.float64]
 
-#: Steps of a tracked slab: (until h, longest step in min).
-_PLAN = ((24.0, 10.0), (72.0, 20.0), (672.0, 60.0), (1e9, 120.0))
 #: Members that must be ripe before a run ends: more than "count on it" asks.
 _RIPE_SHARE = 0.92
 #: How far a run goes beyond now at least. [h]
@@ -139,9 +137,10 @@ def _run(
     placed = own.placed_at_c(day_mean_c(own, weather, start))[0]
     ground, deep = ground_c(own, weather, start)[0], deep_c(case, weather, latitude)
     column = column_of(case, placed, ground, deep, CELLS, site.heat)
-    forcing = MemberForcing(weather, own.exposure, np.array([pour.origin_h]))
+    standing = StandingWeather(weather, own.exposure)
+    forcing = MemberForcing(weather, own.exposure, np.array([pour.origin_h]), standing)
     switches = [*switch_times_h(pour.spells, until_h), pour.strip_at_h]
-    times = step_times_h(until_h, switches, _PLAN, weather_hour_h=-pour.origin_h)
+    times = step_times_h(until_h, switches, WEEKLY, weather_hour_h=-pour.origin_h)
     steps = march(column, forcing, pour.spells, times)
     return collect(steps, strip_at_h=pour.strip_at_h, floats_from_h=pour.placed_h, enough=enough)
 
