@@ -26,7 +26,7 @@ from curecast.errors import OutOfRange, Problem
 from curecast.job.layout import Job
 from curecast.prospect.anchorage import embedment_of, places_of
 from curecast.prospect.case import rules_of
-from curecast.prospect.loads import loads_of
+from curecast.prospect.loads import has_machine, loads_of
 from curecast.prospect.told import Told, measured, nominal, said, together
 
 #: A wrench where the job gives no handle (ASSUMED). [m]
@@ -84,7 +84,9 @@ def day_line(job: Job, strength_mpa: float | None) -> str | None:
     now = said(job, strength_mpa, "strength")
     holds = said(job, _phi(job) * cone.share_n, "force")
     line = f"at {now} the concrete cone is counted on for {holds} an anchor"
-    if pull is not None:
+    if pull is not None and pull <= 0.0:
+        line += "; no anchor is pulled"
+    elif pull is not None:
         line += (
             f"; the worst anchor is pulled with {said(job, pull, 'force')}, "
             f"{said(job, LIVE_LOAD * pull, 'force')} with the code's factor"
@@ -103,18 +105,20 @@ def _phi(job: Job) -> float:
 
 
 def _missing(job: Job) -> tuple[str, ...]:
-    gear = job.equipment
-    if not (gear.name or gear.anchors):
+    if not has_machine(job):
         return ()
     lacking = []
     if places_of(job) is None:
         lacking.append("the anchors' spacing or positions")
     if embedment_of(job) is None:
         lacking.append("the anchors' embedment or hole depth")
+    if places_of(job) is not None and loads_of(job).moment_nm and pull_of(job) is None:
+        lacking.append("anchors that do not stand in one line: these hold no moment across it")
     return tuple(lacking)
 
 
 def _cone(job: Job) -> Told:
+    gear = job.equipment
     strength, missing = loaded_strength_of(job), _missing(job)
     cone, pull = cone_at(job, strength), pull_of(job)
     if cone is None or strength is None:
@@ -143,11 +147,12 @@ def _cone(job: Job) -> Told:
         "worst_anchor_factored_n": factored,
     }
     line = day_line(job, strength)
-    lines = [f"{line} (ACI 318-19 ch. 17, cracked, advisory)"]
+    lines = [f"{line} (ACI 318-19 ch. 17, advisory; steel and pull-out are for their maker)"]
     if "drill" in by_hold:
         day = by_hold["drill"]
         lines.append(
-            f"at the {said(job, day['strength_mpa'], 'strength')} of drilling it is only "
+            f"at {said(job, day['strength_mpa'], 'strength')}, the least for "
+            f"{'snug' if gear.anchor_kind == 'cast-in' else 'drilling'}, it is only "
             f"{said(job, day['counted_on_n'], 'force')}: no load before its hold is released"
         )
     if factored is None or factored <= design:

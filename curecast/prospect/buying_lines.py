@@ -8,7 +8,7 @@ from curecast.job.layout import Job
 from curecast.prospect.buying import Shopping
 from curecast.prospect.case import placing_of
 from curecast.prospect.cost import Bill, bill_of, unused_prices
-from curecast.prospect.told import bag_water, measured, nominal, said, share
+from curecast.prospect.told import bag_water, measured, nominal, said, share, volume
 
 Line = tuple[str, str]
 
@@ -23,12 +23,12 @@ def _slab(job: Job, shop: Shopping) -> list[Line]:
     order, slab = shop.order, job.slab
     size = " x ".join(measured(job, v) for v in (slab.length_m, slab.width_m, order.thickness_m))
     mean = " (mean of the corners)" if slab.corner_depths_m else ""
-    extra = f", {said(job, order.extra_m3, 'volume')} of it thickened" if order.extra_m3 else ""
+    extra = f", {volume(job, order.extra_m3)} of it thickened" if order.extra_m3 else ""
     return [
         (
             "slab",
-            f"{size}{mean} = {said(job, order.volume_m3, 'volume')}{extra}; "
-            f"{said(job, order.order_m3, 'volume')} with {share(shop.waste)} waste",
+            f"{size}{mean} = {volume(job, order.volume_m3)}{extra}; "
+            f"{volume(job, order.order_m3)} with {share(shop.waste)} waste",
         )
     ]
 
@@ -94,11 +94,11 @@ def _trips(count: int) -> str:
 
 def _truck(job: Job, shop: Shopping) -> str:
     truck = shop.truck
-    text = f"{said(job, truck.order_m3, 'volume')} by truck"
+    text = f"{volume(job, truck.order_m3)} by truck"
     if truck.least_m3 is None:
         text += " (ask for the plant's least load and its wait)"
     elif truck.order_m3 - truck.least_m3 < 1e-9 and truck.spare_m3 > 0.01:
-        text += f" (the plant's least load; {said(job, truck.spare_m3, 'volume')} is spare)"
+        text += f" (the plant's least load; {volume(job, truck.spare_m3)} is spare)"
     text += f", it stands about {said(job, truck.stands_h, 'time')}"
     if truck.over_h > 0.0:
         text += f", {said(job, truck.over_h, 'time')} beyond its free wait"
@@ -118,7 +118,7 @@ def _base(job: Job, shop: Shopping) -> list[Line]:
         lines.append(
             (
                 "gravel",
-                f"{said(job, shop.gravel.loose_m3, 'volume')} loose for "
+                f"{volume(job, shop.gravel.loose_m3)} loose for "
                 f"{measured(job, job.ground.gravel_m or 0.0)} tamped, "
                 f"{said(job, shop.gravel.mass_kg, 'mass')}, {_trips(shop.gravel_trips)}",
             )
@@ -135,9 +135,7 @@ def _steel(job: Job, shop: Shopping) -> list[Line]:
     if kind == "unknown":
         return [("steel", "not said: reinforcement after the maker's sheet")]
     if kind == "fibre":
-        return [
-            ("fibre", "by the dose on its own bag, for " + said(job, shop.order.order_m3, "volume"))
-        ]
+        return [("fibre", "by the dose on its own bag, for " + volume(job, shop.order.order_m3))]
     if shop.bars is None:
         return [
             ("steel", f"{shop.mesh} sheets of mesh 1.5 x 3 m (5 x 10 ft), {shop.chairs} chairs")

@@ -59,6 +59,6 @@ def _order(job: Job, shop: Shopping) -> str:
         )
     how = f"in {order.trips} trips" if shop.overloaded else "in one trip"
     return (
-        f"Fetch {order.bags} bags of {said(job, order.bag_kg, 'mass')} {how}; keep them dry, off "
-        "the ground and warm."
+        f"Fetch {order.bags} bag{'s' if order.bags != 1 else ''} of "
+        f"{said(job, order.bag_kg, 'mass')} {how}; keep them dry, off the ground and warm."
     )

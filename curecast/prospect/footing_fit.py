@@ -19,13 +19,13 @@ from curecast.errors import Problem
 from curecast.job.layout import Job
 from curecast.prospect.anchorage import offset_of
 from curecast.prospect.case import mix_of, takeoff_of
-from curecast.prospect.loads import Loads, loads_of, missing_loads
+from curecast.prospect.loads import Loads, has_machine, loads_of, missing_loads
 from curecast.prospect.told import Told, said, share
 
 
 def footing_of(job: Job) -> Told:
     """The slab as a small footing, an advisory; what cannot be reckoned is said."""
-    if not job.equipment.name:
+    if not has_machine(job):
         return Told(("no machine is named: what the slab would carry is not known",))
     loads, missing = loads_of(job), missing_loads(job)
     if loads.down_n is None and loads.moment_nm is None and loads.sideways_n is None:
@@ -55,7 +55,9 @@ def footing_of(job: Job) -> Told:
     if loads.sideways_n is not None:
         slides = _sliding(job, loads)
         figures |= {"sliding": slides}
-        lines.append(f"sliding: {slides:.1f} times safe, friction alone ({LEAST_FACTOR} wanted)")
+        lines.append(
+            f"sliding: {slides:.1f} times safe, friction alone ({LEAST_FACTOR} wanted); the anchors' shear is for their maker"
+        )
         problems += _slides(slides)
     return Told(tuple(lines), tuple(problems), missing, figures)
 
@@ -86,15 +88,18 @@ def _sliding(job: Job, loads: Loads) -> float:
 
 
 def _line(job: Job, loads: Loads, worst: Footing, pressure: float) -> str:
-    soil = said(job, pressure, "pressure") if math.isfinite(pressure) else "beyond any soil"
     head = f"slab of {said(job, slab_kg(job), 'mass')} as a footing: "
     tips = ""
     if loads.moment_nm is not None:
-        factor = f"{worst.overturning:.1f}" if math.isfinite(worst.overturning) else "any"
-        tips = (
-            f"moment {said(job, worst.moment_nm, 'torque')}, {factor} times safe against "
-            f"overturning ({LEAST_FACTOR} wanted), "
-        )
+        tips = "no moment, "
+        if math.isfinite(worst.overturning):
+            tips = (
+                f"moment {said(job, worst.moment_nm, 'torque')}, {worst.overturning:.1f} times "
+                f"safe against overturning ({LEAST_FACTOR} wanted), "
+            )
+    if not math.isfinite(pressure):
+        return f"{head}{tips}it tips (advisory)"
+    soil = said(job, pressure, "pressure")
     lifts = (
         ""
         if worst.contact >= 1.0
@@ -117,9 +122,9 @@ def _tips(job: Job, loads: Loads, worst: Footing) -> list[Problem]:
 
 
 def _soil(job: Job, pressure: float, bears: float) -> list[Problem]:
-    if pressure <= bears * (1.0 + 1e-9):
+    if pressure <= bears * (1.0 + 1e-9) or not math.isfinite(pressure):  # tipping says it all
         return []
-    found = said(job, pressure, "pressure") if math.isfinite(pressure) else "more than any soil"
+    found = said(job, pressure, "pressure")
     taken = " that soft ground is taken to bear" if job.ground.bearing_kpa is None else " it bears"
     return [
         Problem(

@@ -45,8 +45,7 @@ def _depth(job: Job) -> Told:
         "cast-in": "the thickness less the cover under the anchor",
     }.get(
         gear.anchor_kind,
-        "two thirds of it, or it less "
-        f"{nominal(job, 0.1016)} where that is more (ACI 318-19 17.9.4)",
+        f"two thirds of it, or all but {nominal(job, 0.1016)} (ACI 318-19 17.9.4)",
     )
     problem = Problem(
         "equipment.embedment" if given else "equipment.hole_depth",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from curecast.core.build.base_plate import G_M_S2, load_moment_nm
-from curecast.job.layout import Job
+from curecast.job.layout import Equipment, Job
 
 
 @dataclass(frozen=True)
@@ -52,9 +52,15 @@ def loads_of(job: Job) -> Loads:
     )
 
 
+def has_machine(job: Job) -> bool:
+    """Whether the job says anything of what will stand on the slab."""
+    gear = job.equipment
+    return gear != Equipment(anchor_kind=gear.anchor_kind, lifting=gear.lifting)
+
+
 def missing_loads(job: Job) -> tuple[str, ...]:
     """What the sheet should say of loads and the job does not."""
-    if not job.equipment.name:
+    if not has_machine(job):
         return ()
     loads = loads_of(job)
     if loads.down_n is None and loads.moment_nm is None and loads.sideways_n is None:

@@ -12,6 +12,7 @@ from curecast.job.layout import Job
 from curecast.prospect.anchorage import edge_of, places_of, thinnest_of
 from curecast.prospect.case import mean_depth_of
 from curecast.prospect.holes import levels_of
+from curecast.prospect.loads import has_machine
 from curecast.prospect.told import Told, measured, together
 
 _HAIR = 1e-9
@@ -30,7 +31,7 @@ def _short(key: str, message: str, hint: str) -> Told:
 def _thickness(job: Job) -> Told:
     asked, mean, thin = job.equipment.thickness_m, mean_depth_of(job), thinnest_of(job)
     if asked is None:
-        return Told(missing=("the thickness that the maker asks",) if job.equipment.name else ())
+        return Told(missing=("the slab thickness that it needs",) if has_machine(job) else ())
     least = min(mean, thin + THICKNESS_TOLERANCE_M)
     if least < asked - _HAIR:
         where = "" if mean < asked - _HAIR else " at its thinnest corner"
@@ -79,7 +80,7 @@ def _edge(job: Job) -> Told:
         asked = least_edge_m(gear.anchor_kind, gear.anchor_size_m)
         whose = "ACI 318-19 17.9.2 asks where the maker says nothing"
     if asked is None:
-        return Told(missing=("the edge distance that the anchors' maker asks",))
+        return Told(missing=("the anchors' least edge distance",))
     figures = {"edge_m": have, "edge_needed_m": asked}
     if have >= asked - _HAIR:
         return Told(figures=figures)

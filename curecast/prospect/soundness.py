@@ -17,9 +17,10 @@ from curecast.prospect.cost import bill_of
 from curecast.prospect.first import first_things
 from curecast.prospect.footing_fit import footing_of
 from curecast.prospect.holes import holes_of
+from curecast.prospect.loads import has_machine
 from curecast.prospect.room import room_of
 from curecast.prospect.told import Told, bag_water, said, share, together
-from curecast.prospect.warm_water import water_figures
+from curecast.prospect.warm_water import scalding, water_figures
 from curecast.prospect.water_lines import water_lines
 
 #: Whether to buy, and in words.
@@ -118,7 +119,7 @@ def takeoff_answer(job: Job) -> dict[str, Any]:
 
 
 def _fit(job: Job) -> Told:
-    parts = (_strength, room_of, holes_of, anchors_of, footing_of, _water)
+    parts = (_strength, room_of, holes_of, anchors_of, footing_of, _water, scalding)
     return together(part(job) for part in parts)
 
 
@@ -145,7 +146,7 @@ def _strength_line(job: Job) -> str:
 def _strength(job: Job) -> Told:
     need, f28 = job.equipment.strength_mpa, mix_of(job).curve.f28_mpa
     if need is None:
-        lacking = ("the concrete strength that the maker asks",) if job.equipment.name else ()
+        lacking = ("the strength of concrete that it needs",) if has_machine(job) else ()
         return Told(missing=lacking)
     if need <= f28:
         return Told()

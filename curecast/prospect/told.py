@@ -59,6 +59,11 @@ def share(part: float) -> str:
     return f"{100.0 * part:.0f} %"
 
 
+def volume(job: Job, m3: float) -> str:
+    """A volume, a small one to the litre."""
+    return show_quantity(m3, "volume", job.units, 3 if m3 < 0.1 else None)
+
+
 def measured(job: Job, metres: float) -> str:
     """A length in the job's units."""
     return said(job, metres, "length")

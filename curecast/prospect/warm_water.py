@@ -14,13 +14,16 @@ from curecast.core.build.warm_mix import (
     warm_water,
 )
 from curecast.core.case import TAP_C
+from curecast.core.concrete.fresh import HOT_WATER_C
 from curecast.core.concrete.water import BAG_80_LB_KG, BASIC_L_80
 from curecast.core.rules.tables import least_maintained_c, least_mixed_c
+from curecast.errors import Problem
 from curecast.job.layout import Job
 from curecast.prospect.case import mean_depth_of, mix_of, takeoff_of
+from curecast.prospect.told import Told, said
 
 #: Water that the job gives is taken for cold up to here; warmer is water already heated. [°C]
-_COLD_UP_TO_C = 30.0
+COLD_UP_TO_C = 30.0
 
 
 @dataclass(frozen=True)
@@ -28,7 +31,7 @@ class MixWater:
     """Water for bags of one temperature.
 
     ``first_c`` is the water for the first batch, which also warms a cold drum or tub;
-    ``mixed_c`` what ACI asks as mixed and ``mixed_water_c`` the water for that; ``all_l`` all
+    ``mixed_c`` what ACI asks as mixed and ``mixed`` the water for that; ``all_l`` all
     the water, ``kettle_l`` what of it comes boiling hot, ``heating_h`` the heater's time or None.
     """
 
@@ -36,7 +39,7 @@ class MixWater:
     wanted: WarmWater
     first_c: float
     mixed_c: float
-    mixed_water_c: float
+    mixed: WarmWater
     all_l: float
     kettle_l: float
     heating_h: float | None
@@ -83,11 +86,25 @@ def mix_water(
         wanted=found,
         first_c=warm_water(first, target).water_c,
         mixed_c=asked,
-        mixed_water_c=warm_water(batch, asked).water_c,
+        mixed=warm_water(batch, asked),
         all_l=all_l,
         kettle_l=all_l * found.kettle_l / batch.water_kg,
         heating_h=None if power is None else heating_h(all_l, batch.tap_c, found.water_c, power),
     )
+
+
+def scalding(job: Job) -> Told:
+    """Water that the job plans hotter than cement bears."""
+    water = job.placing.water_temperature_c
+    if water is None or water <= HOT_WATER_C or batch_of(job, 0.0) is None:
+        return Told()
+    problem = Problem(
+        "placement.water_temperature",
+        f"water at {said(job, water, 'temperature')} is hotter than the "
+        f"{said(job, HOT_WATER_C, 'temperature')} that may meet cement, and a bag holds cement",
+        hint="mix it with cold water first",
+    )
+    return Told(problems=(problem,))
 
 
 def water_figures(job: Job) -> dict[str, Any] | None:
@@ -106,7 +123,7 @@ def water_figures(job: Job) -> dict[str, Any] | None:
         "bags_needed_c": None if found.wanted.enough else found.wanted.bags_c,
         "first_batch_water_c": found.first_c,
         "as_mixed_c": found.mixed_c,
-        "as_mixed_water_c": found.mixed_water_c,
+        "as_mixed_water_c": found.mixed.water_c if found.mixed.enough else None,
         "water_l": found.all_l,
         "kettle_l": found.kettle_l,
         "heating_h": found.heating_h,
@@ -124,6 +141,6 @@ def batch_of(job: Job, bags_c: float) -> Batch | None:
     if not mix_of(job).preset.bagged or job.placing.temperature_c is not None:
         return None
     water = job.placing.water_temperature_c
-    tap = TAP_C if water is None or water > _COLD_UP_TO_C else water
+    tap = TAP_C if water is None or water > COLD_UP_TO_C else water
     bags = job.crew.bags_per_batch
     return Batch(bags * (job.mix.bag_kg or BAG_80_LB_KG), bags * _water_l(job), bags_c, tap)

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 
 from curecast.core.build.warm_mix import concrete_c, ice_kg
+from curecast.core.concrete.fresh import HOT_WATER_C
 from curecast.core.rules.tables import HOT_WARN_C
 from curecast.job.layout import Job
 from curecast.prospect.case import takeoff_of
 from curecast.prospect.told import said
-from curecast.prospect.warm_water import MixWater, batch_of, mix_water, target_of
+from curecast.prospect.warm_water import COLD_UP_TO_C, MixWater, batch_of, mix_water, target_of
 
 #: Where nobody knows how cold the bags will be. [°C]
 _SHOWN_C = (0.0, 5.0, 10.0)
@@ -25,7 +26,9 @@ def water_lines(job: Job) -> list[str]:
     bags = job.placing.material_temperature_c
     if bags is not None:
         found = mix_water(job, bags, bags)
-        return [] if found is None else [water_sentence(job, found), *heater_lines(job, found)]
+        if found is None:
+            return []
+        return [water_sentence(job, found), *_planned(job, bags), *heater_lines(job, found)]
     shown = []
     for cold in _SHOWN_C:
         found = mix_water(job, cold, cold)
@@ -34,7 +37,7 @@ def water_lines(job: Job) -> list[str]:
     return [
         f"to land at {said(job, target_of(job), 'temperature')} in cold weather, water for bags at "
         + "; ".join(shown)
-        + f"; never over {said(job, 60.0, 'temperature')} on cement"
+        + f"; never over {said(job, HOT_WATER_C, 'temperature')} on cement"
     ]
 
 
@@ -53,10 +56,28 @@ def water_sentence(job: Job, found: MixWater) -> str:
     return (
         f"bags at {bags}: water at {_degrees(job, found)} lands the concrete at {lands} "
         f"(first batch in a cold {'drum' if job.crew.mix == 'drum' else 'tub'} "
-        f"{said(job, found.first_c, 'temperature')}; {said(job, found.mixed_c, 'temperature')} as "
-        f"mixed takes {said(job, found.mixed_water_c, 'temperature')}); never over "
-        f"{said(job, 60.0, 'temperature')} on cement"
+        f"{said(job, found.first_c, 'temperature')}{_as_mixed(job, found)}); never over "
+        f"{said(job, HOT_WATER_C, 'temperature')} on cement"
     )
+
+
+def _as_mixed(job: Job, found: MixWater) -> str:
+    """ACI's own figure for concrete as it leaves the mixer, where it cools on its way."""
+    if job.rules.set != "ACI":
+        return ""
+    asked = said(job, found.mixed_c, "temperature")
+    if not found.mixed.enough:
+        return f"; ACI's {asked} as mixed is out of reach"
+    return f"; ACI's {asked} as mixed takes {said(job, found.mixed.water_c, 'temperature')}"
+
+
+def _planned(job: Job, bags_c: float) -> list[str]:
+    """What comes of water that the job plans warm."""
+    water, batch = job.placing.water_temperature_c, batch_of(job, bags_c)
+    if batch is None or water is None or not COLD_UP_TO_C < water <= HOT_WATER_C:
+        return []
+    lands = said(job, concrete_c(batch, water), "temperature")
+    return [f"the {said(job, water, 'temperature')} that the job plans lands it at {lands}"]
 
 
 def _degrees(job: Job, found: MixWater) -> str:

@@ -260,6 +260,21 @@ def test_positions_place_the_anchors() -> None:
     assert case_of(crane()).anchor_edge_m == pytest.approx(0.25)  # not counted on to be central
 
 
+def test_anchors_in_one_line_are_said_to_hold_no_moment_across_it() -> None:
+    row = crane(spacing="", anchors="2", positions='["1 m x 1.2 m", "1.4 m x 1.2 m"]')
+    sound = soundness_of(row)
+    assert pull_of(row) is None
+    assert sound.buy == "ask-first"
+    assert "one line" in " ".join(sound.missing)
+
+
+def test_a_machine_without_a_name_is_a_machine() -> None:
+    assert soundness_of(crane(name="")).buy == "yes"
+    assert "the weight" not in " ".join(soundness_of(crane(name="")).missing)
+    bare = crane(name="", weight="", reach="", shock="")
+    assert any("load figures" in said for said in soundness_of(bare).missing)
+
+
 def test_embedment_comes_from_the_hole_where_it_is_not_given() -> None:
     assert embedment_of(crane()) == pytest.approx(0.100)
     assert embedment_of(crane(embedment='"90 mm"')) == pytest.approx(0.090)
@@ -383,6 +398,14 @@ def test_a_heater_takes_its_time() -> None:
         out.all_l * 4186.0 * (out.wanted.water_c - 10.0) / (0.85 * 2000.0) / 3600.0
     )
     assert "the heater takes" in water_lines(found)[1]
+
+
+def test_water_too_hot_for_a_bag() -> None:
+    hot = {"material_temperature": '"2 C"', "water_temperature": '"70 C"'}
+    assert "may meet cement" in short(job(placement=hot))["placement.water_temperature"]
+    hot["water_temperature"] = '"50 C"'
+    assert short(job(placement=hot)) == {}
+    assert "the 50 °C that the job plans lands it at" in " ".join(water_lines(job(placement=hot)))
 
 
 def test_ice_in_the_heat() -> None:
