@@ -56,7 +56,8 @@ def footing_of(job: Job) -> Told:
         slides = _sliding(job, loads)
         figures |= {"sliding": slides}
         lines.append(
-            f"sliding: {slides:.1f} times safe, friction alone ({LEAST_FACTOR} wanted); the anchors' shear is for their maker"
+            f"sliding: {slides:.1f} times safe, friction alone ({LEAST_FACTOR} wanted); the "
+            "anchors' shear is for their maker"
         )
         problems += _slides(slides)
     return Told(tuple(lines), tuple(problems), missing, figures)
