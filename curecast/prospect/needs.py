@@ -15,6 +15,10 @@ from curecast.prospect.soundness import strength
 
 #: How warm a tent or a heated shed can keep a slab, for the shortest way out. [°C]
 _WARM_C = 20.0
+#: A gain of less is not worth a word. [h]
+_WORTH_H = 12.0
+#: Least age of full torque once a test has shown its need with the margin. [h]
+_TESTED_AGE_H = 168.0
 
 
 def _when(answer: SlabAnswer, unix_h: float) -> str:
@@ -51,12 +55,27 @@ def needs_of(answer: SlabAnswer, hold: HoldAnswer) -> list[str]:
     if hold.state in ("released", "signed-off", "over"):
         return []
     rule, job = hold.rule, answer.job
-    needs: list[str] = []
     if hold.state == "barred":
         need = (
             "" if rule.strength_mpa is None else f" of {strength(job, rule.strength_mpa)} or more"
         )
         return [f"a strength test{need}: nothing else lifts a bar"]
+    needs = [*_evidence_needs(answer, hold), *_time_needs(answer, hold)]
+    if answer.frozen_early == "possible" and rule.strength_mpa is not None:
+        needs.append(
+            "it may have frozen early: a reading that shows it did not, or a strength test"
+        )
+    if hardly_met(answer, rule):
+        needs.append("a strength test: nine of ten can hardly reach this by temperature alone")
+    if not needs and math.isfinite(hold.count_on_h):
+        needs.append(f"time: count on it {_when(answer, hold.count_on_h)}")
+    return needs
+
+
+def _evidence_needs(answer: SlabAnswer, hold: HoldAnswer) -> list[str]:
+    """Readings, a look, the torque: what somebody has to put down."""
+    rule, record = hold.rule, answer.record
+    needs: list[str] = []
     if rule.evidence == "reading" and hold.share < NEEDED_SHARE:
         needs.append(next_reading(answer))
         if hold.due:
@@ -65,28 +84,30 @@ def needs_of(answer: SlabAnswer, hold: HoldAnswer) -> list[str]:
                 f"{100.0 * NEEDED_SHARE:.0f} % is asked; readings vouch only for the hours around "
                 "them"
             )
-    if rule.evidence == "look" and not hold.met:
-        needs.append(f"a reading or a look: curecast log {job.name} looked")
-    if rule.name in ("re-check", "service-load") and not any(
-        d.kind == "torque" for d in answer.record.done
-    ):
+    placed_h = answer.origin_h + answer.placed_h
+    looks = [d.at_h for d in record.done if d.kind == "look"] + [s.at_h for s in record.seen]
+    if rule.evidence == "look" and (hold.due or not any(at_h >= placed_h for at_h in looks)):
+        needs.append(f"a reading or a look: curecast log {answer.job.name} looked")
+    torqued = any(d.kind == "torque" for d in record.done)
+    if rule.name in ("re-check", "service-load") and not torqued:
         needs.append("the torque logged")
+    return needs
+
+
+def _time_needs(answer: SlabAnswer, hold: HoldAnswer) -> list[str]:
+    """Maturity and age that are still to come."""
+    rule = hold.rule
+    needs: list[str] = []
     if rule.strength_mpa is not None and hold.reached_d < hold.needed_d:
-        lacking = (hold.needed_d - max(hold.reached_d, 0.0)) * 24.0
-        if math.isfinite(lacking):
+        lacking_d = hold.needed_d - max(hold.reached_d, 0.0)
+        if math.isfinite(lacking_d):
             needs.append(
-                f"{strength(job, rule.strength_mpa)} by nine of ten: {_days(lacking / 24.0)} of "
+                f"{strength(answer.job, rule.strength_mpa)} by nine of ten: {_days(lacking_d)} of "
                 f"curing at 20 °C (68 °F) still to come, held back by the {hold.lags}"
             )
     if not hold.age_met:
         at = answer.origin_h + answer.placed_h + rule.least_age_h
         needs.append(f"its least age of {_days(rule.least_age_h / 24.0)}: {_when(answer, at)}")
-    if answer.frozen_early == "possible" and rule.strength_mpa is not None:
-        needs.append(
-            "it may have frozen early: a reading that shows it did not, or a strength test"
-        )
-    if hardly_met(answer, rule):
-        needs.append("a strength test: nine of ten can hardly reach this by temperature alone")
     return needs
 
 
@@ -100,38 +121,46 @@ def sooner(answer: SlabAnswer, hold: HoldAnswer) -> list[str]:
     hold : HoldAnswer
         One of its holds.
     """
-    rule = hold.rule
-    if hold.state in ("released", "signed-off", "over", "barred") or rule.strength_mpa is None:
+    over = hold.state in ("released", "signed-off", "over", "barred")
+    if over or hold.rule.strength_mpa is None:
         return []
-    said: list[str] = []
-    now_h, on_h = answer.now_h, hold.count_on_h
-    least_h = answer.origin_h + answer.placed_h + rule.least_age_h
+    return [*_by_warmth(answer, hold), *_by_test(answer, hold, hold.rule.strength_mpa)]
+
+
+def _by_warmth(answer: SlabAnswer, hold: HoldAnswer) -> list[str]:
+    """What heat or blankets from now on would gain."""
+    least_h = answer.origin_h + answer.placed_h + hold.rule.least_age_h
     lacking_h = 24.0 * max(hold.needed_d - hold.reached_d, 0.0)
-    pace = float(_gamma(np.array(_WARM_C)))
-    if math.isfinite(lacking_h):
-        warm_h = max(now_h + lacking_h / pace, least_h)
-        if warm_h < on_h - 12.0:
-            gain = "many days" if not math.isfinite(on_h) else _days((on_h - warm_h) / 24.0)
-            said.append(
-                f"kept at {_WARM_C:.0f} °C (68 °F) from now, by heat or blankets: {gain} sooner, "
-                f"{_when(answer, warm_h)}"
-            )
-    if rule.needs_test or rule.name in ("drill", "snug", "light-load"):
-        tested_h = (
-            answer.origin_h
-            + answer.placed_h
-            + (min(rule.least_age_h, 168.0) if rule.needs_test else rule.least_age_h)
-        )
-        tested_h = max(tested_h, now_h)
-        if tested_h < on_h - 12.0:
-            gain = (
-                "weeks" if not math.isfinite(on_h) else "up to " + _days((on_h - tested_h) / 24.0)
-            )
-            need = strength(answer.job, TEST_MARGIN * rule.strength_mpa)
-            said.append(
-                f"a strength test that shows {need}: {gain} sooner, from {_when(answer, tested_h)}"
-            )
-    return said
+    if not math.isfinite(lacking_h):
+        return []
+    warm_h = max(answer.now_h + lacking_h / float(_gamma(np.array(_WARM_C))), least_h)
+    if not warm_h < hold.count_on_h - _WORTH_H:
+        return []
+    return [
+        f"kept at {_WARM_C:.0f} °C (68 °F) from now, by heat or blankets: "
+        f"{_gain(hold, warm_h)} sooner, {_when(answer, warm_h)}"
+    ]
+
+
+def _by_test(answer: SlabAnswer, hold: HoldAnswer, need_mpa: float) -> list[str]:
+    """What a strength test would gain; it may also shorten an age that no maker asks."""
+    rule = hold.rule
+    if not rule.needs_test and rule.name not in ("drill", "snug", "light-load"):
+        return []
+    shortened = rule.needs_test and answer.job.equipment.cure_h is None
+    least_h = min(rule.least_age_h, _TESTED_AGE_H) if shortened else rule.least_age_h
+    tested_h = max(answer.origin_h + answer.placed_h + least_h, answer.now_h)
+    if not tested_h < hold.count_on_h - _WORTH_H:
+        return []
+    return [
+        f"a strength test that shows {strength(answer.job, TEST_MARGIN * need_mpa)}: "
+        f"up to {_gain(hold, tested_h)} sooner, from {_when(answer, tested_h)}"
+    ]
+
+
+def _gain(hold: HoldAnswer, at_h: float) -> str:
+    """Days won against the date to count on, "months" where that lies beyond the horizon."""
+    return _days((hold.count_on_h - at_h) / 24.0) if math.isfinite(hold.count_on_h) else "months"
 
 
 def frozen_words(answer: SlabAnswer) -> str:
