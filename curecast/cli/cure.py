@@ -25,7 +25,7 @@ def holds(
     from curecast.cli.slab import find_standing
     from curecast.core.states import PERMISSION
 
-    job, hold = _job_and_hold(list(said or []))
+    job, hold = job_and_hold(list(said or []))
     standing = find_standing(ctx, job, forecast)
     if standing.answer is None:
         return _not_poured(ctx, standing.found.job.name, hold)
@@ -35,7 +35,7 @@ def holds(
     return 0 if standing.answer.holds[hold].state in PERMISSION else 1
 
 
-def _job_and_hold(words: list[str]) -> tuple[str | None, str | None]:
+def job_and_hold(words: list[str]) -> tuple[str | None, str | None]:
     """The job and the hold that were named; a hold stands last."""
     from curecast.job.layout import HOLDS
 

@@ -31,7 +31,7 @@ class Standing:
     signed_off : bool
         A person has signed it off and not taken that back. [-]
     taken_back : bool
-        A person has withdrawn it since. [-]
+        A person has withdrawn it since, and no evidence of the slab is newer. [-]
     tested : bool
         A strength test of this pour has shown what it asks. [-]
     """

@@ -10,9 +10,11 @@ from curecast.core.concrete.ages import age_days_at_20_from_ttf
 from curecast.core.concrete.strength import BOTH_AGES_UP_TO
 from curecast.core.evidence import NEEDED_SHARE, vouched_share
 from curecast.core.histories import PLACE_NAMES
-from curecast.core.holdpoints import TEST_MARGIN, HoldRule
+from curecast.core.holdpoints import HoldRule
 from curecast.core.openings import Opening, age_needed_d, count_on_h, likely_h
 from curecast.core.states import Standing, next_state
+from curecast.prospect.proof import Proof, proving
+from curecast.prospect.record import Signed
 from curecast.prospect.standing import HoldAnswer, SlabAnswer
 
 #: Hours by which a clock at the slab may be ahead. [h]
@@ -38,7 +40,7 @@ def hold_answer(
     rule: HoldRule,
     opening: Opening,
     vouched: Opening | None,
-    tested_mpa: float | None,
+    proof: Proof,
 ) -> HoldAnswer:
     """One hold: dates, evidence, state.
 
@@ -50,14 +52,14 @@ def hold_answer(
         What the hold waits for.
     opening, vouched : Opening
         When it opens by the corrected model, and with every unvouched hour taken as cold.
-    tested_mpa : float or None
-        Best strength that a test has shown. [MPa]
+    proof : Proof
+        What the tests say of it.
     """
     age_h = answer.age_h
     on_h, half_h = count_on_h(opening.at_h[1:]), likely_h(opening.at_h[1:])
     maturity = _maturity(answer, rule)
     age_met = age_h >= answer.placed_h + rule.least_age_h
-    by_test = _shown_by_test(rule, tested_mpa)
+    by_test = proof.shown
     due = on_h <= age_h
     on_evidence = vouched is not None and count_on_h(vouched.at_h[1:]) <= age_h
     met = _met(answer, rule, due, on_evidence, maturity.share) or (by_test and age_met)
@@ -68,10 +70,11 @@ def hold_answer(
     standing = Standing(
         met=met,
         due=due,
-        barred=rule.strength_mpa is not None and answer.frozen_early == "yes" and not by_test,
+        barred=proof.failed is not None
+        or (rule.strength_mpa is not None and answer.frozen_early == "yes" and not by_test),
         closed=closes is not None and age_h > closes,
         signed_off=bool(signed) and not signed[-1].withdrawn,
-        taken_back=bool(signed) and signed[-1].withdrawn,
+        taken_back=bool(signed) and _still_taken_back(answer, rule, signed[-1]),
         tested=by_test,
     )
     before = answer.record.states.get(rule.name, "projected")
@@ -90,16 +93,21 @@ def hold_answer(
         reached_d=maturity.reached_d,
         age_met=age_met,
         lags=maturity.lags,
-        why=_why(before, state, answer.frozen_early),
+        why=_why(before, state, answer.frozen_early, proof),
         by_test=by_test,
     )
 
 
-def _shown_by_test(rule: HoldRule, tested_mpa: float | None) -> bool:
-    """Whether a test has shown what the hold asks, with its margin."""
-    if tested_mpa is None or rule.strength_mpa is None:
+def _still_taken_back(answer: SlabAnswer, rule: HoldRule, last: Signed) -> bool:
+    """Whether a person's withdrawal stands: no evidence of the slab is newer."""
+    if not last.withdrawn:
         return False
-    return tested_mpa >= TEST_MARGIN * rule.strength_mpa
+    record = answer.record
+    newer = [s.at_h for s in record.seen if s.where not in ("air", "ground")]
+    newer += [t.at_h for t in proving(record.tested)]
+    if rule.evidence != "reading":
+        newer += [d.at_h for d in record.done if d.kind == "look"]
+    return not any(last.at_h < at <= answer.now_h + _AHEAD_H for at in newer)
 
 
 def _met(answer: SlabAnswer, rule: HoldRule, due: bool, on_evidence: bool, share: float) -> bool:
@@ -159,8 +167,13 @@ def _maturity(answer: SlabAnswer, rule: HoldRule) -> _Maturity:
     return max(found, key=lambda m: (m.lacking_d, -m.share))
 
 
-def _why(before: str, state: str, froze: str) -> str:
+def _why(before: str, state: str, froze: str, proof: Proof) -> str:
     """Why a hold is barred or withdrawn; empty for the rest."""
+    if state == "barred" and proof.failed is not None:
+        return (
+            f"a {proof.failed.kind} test showed {proof.failed.strength_mpa:.1f} MPa, less than it "
+            "asks, after the model had it: only a later test lifts this"
+        )
     if state == "barred":
         return "the concrete froze before it had 3.5 MPa: only a strength test lifts this"
     if state != "withdrawn":

@@ -30,6 +30,7 @@ from curecast.job.layout import Job
 from curecast.prospect.case import case_of, rules_of
 from curecast.prospect.covering import spells_of
 from curecast.prospect.hold import hold_answer
+from curecast.prospect.proof import Proof, proof_of, proving
 from curecast.prospect.record import Record
 from curecast.prospect.standing import HoldAnswer, SlabAnswer, hardly_met, strength_quantiles
 
@@ -83,7 +84,7 @@ def assess_slab(
     case, pour = _placed(job, record)
     horizon_h = max(HORIZON_H, now_h - pour.origin_h + _ALWAYS_AHEAD_H)
     sky = _sky(job, record, forecasts, pour.origin_h + horizon_h)
-    tested = max((t.strength_mpa for t in record.tested), default=None)
+    tested = max((t.strength_mpa for t in proving(record.tested)), default=None)
     rules = rules_of(job, tested)
     draws = np.concatenate([[0.0], member_draws(MEMBERS, _SEED)])
     strengths = Strengths(case.curve, draws, case.top_factor, case.anchor_at_edge, has_section=True)
@@ -108,7 +109,7 @@ def assess_slab(
         job, record, case, now_h, pour.origin_h, pour.placed_h, tracked.past, strengths, evidence,
         tracked.site, tracked.misfit_k, sky.weather, {}, frozen, chance, pour.spells,
     )  # fmt: skip
-    return replace(answer, holds=_holds(answer, tracked, rules, tested))
+    return replace(answer, holds=_holds(answer, tracked, rules))
 
 
 def _placed(job: Job, record: Record) -> tuple[Case, Pour]:
@@ -182,7 +183,7 @@ def _frozen(past: Histories, measured: Measured, age_h: float, safe_h: float) ->
 
 
 def _holds(
-    answer: SlabAnswer, tracked: Tracked, rules: dict[str, HoldRule], tested_mpa: float | None
+    answer: SlabAnswer, tracked: Tracked, rules: dict[str, HoldRule]
 ) -> dict[str, HoldAnswer]:
     """Every hold, by the model and by what is vouched for."""
     dates = openings(tracked.past, answer.strengths, rules, answer.placed_h)
@@ -191,6 +192,17 @@ def _holds(
         known = pessimistic(tracked.past, answer.evidence, answer.age_h)
         vouched = openings(known, answer.strengths, rules, answer.placed_h)
     return {
-        name: hold_answer(answer, rule, dates[name], vouched.get(name), tested_mpa)
+        name: hold_answer(answer, rule, dates[name], vouched.get(name), _proof(answer, rule))
         for name, rule in rules.items()
     }
+
+
+def _proof(answer: SlabAnswer, rule: HoldRule) -> Proof:
+    """What the tests say of a hold, against the date by the curve before any test."""
+    if rule.strength_mpa is None or not answer.record.tested:
+        return Proof()
+    plain = replace(answer.strengths, curve=answer.case.curve, _ages={})
+    strong_h = plain.reached_h(
+        answer.past, rule.strength_mpa, rule.place, both_ages=rule.both_ages
+    )
+    return proof_of(rule, answer.record.tested, answer.origin_h + count_on_h(strong_h[1:]))

@@ -139,6 +139,11 @@ def _why(hold: HoldAnswer, answer: SlabAnswer) -> str:
         return f"withdrawn by {words[-1].by}: {words[-1].reason}"
     if hold.why:
         return hold.why
+    if hold.state == "released" and words and words[-1].withdrawn:
+        return (
+            f"released again on evidence newer than the withdrawal by {words[-1].by}, of this "
+            f"kind: {answer.evidence.kind}"
+        )
     if hold.state == "released":
         return f"its criteria are met, on evidence of this kind: {answer.evidence.kind}"
     if hold.state == "over":

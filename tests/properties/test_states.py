@@ -21,6 +21,8 @@ EVENTS: dict[str, dict[str, bool]] = {
     "the test is taken back": {"tested": False},
     "a person signs": {"signed_off": True, "taken_back": False},
     "a person takes it back": {"signed_off": False, "taken_back": True},
+    "newer evidence than that": {"taken_back": False},
+    "a test fails": {"barred": True, "tested": False, "met": False},
     "the signature is struck out": {"signed_off": False},
     "its window closes": {"closed": True},
 }
@@ -68,6 +70,13 @@ def test_a_withdrawal_stays_until_new_evidence_or_a_new_signature(events: list[s
     for before, now, after in steps(events):
         if before == "withdrawn" and after != "withdrawn":
             assert now.met or now.signed_off or now.barred or now.closed
+
+
+@given(happenings)
+def test_what_a_person_withdrew_stays_so_until_newer_evidence(events: list[str]) -> None:
+    for _, now, after in steps(events):
+        if now.taken_back:
+            assert after not in PERMISSION
 
 
 @given(happenings)

@@ -1,0 +1,62 @@
+"""What strength tests prove of one hold: that its need is there, or that it is not."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from curecast.core.holdpoints import TEST_MARGIN, HoldRule
+from curecast.prospect.record import Tested
+
+#: Tests of the slab's own concrete in its own climate. A hammer's rebound or a cylinder from a
+#: warm laboratory moves the curve, but proves no strength in place.
+PROVING = ("cylinder", "pull-out")
+
+
+@dataclass(frozen=True)
+class Proof:
+    """``shown_mpa`` the best of the tests that stand; ``failed`` the one that bars the hold."""
+
+    shown_mpa: float | None = None
+    shown: bool = False
+    failed: Tested | None = None
+
+
+def proving(tests: Sequence[Tested]) -> list[Tested]:
+    """The tests that speak of strength in place, oldest first."""
+    return sorted((t for t in tests if t.kind in PROVING), key=lambda t: t.at_h)
+
+
+def proof_of(rule: HoldRule, tests: Sequence[Tested], due_h: float) -> Proof:
+    """What the tests say of a hold.
+
+    Parameters
+    ----------
+    rule : HoldRule
+        What the hold waits for.
+    tests : sequence of Tested
+        Of this pour.
+    due_h : float
+        When nine of ten had the strength by the curve before any test, hours since 1970.
+
+    Returns
+    -------
+    Proof
+        A test below the need at a time when the model had it bars the hold until a later test
+        reaches the need with the margin; one taken earlier says only "not yet".
+    """
+    need = rule.strength_mpa
+    if need is None:
+        return Proof()
+    failed: Tested | None = None
+    standing: list[float] = []
+    for test in proving(tests):
+        if test.strength_mpa < need and test.at_h >= due_h:
+            failed, standing = test, []
+        elif failed is not None and test.strength_mpa < TEST_MARGIN * need:
+            continue
+        else:
+            failed = None
+            standing.append(test.strength_mpa)
+    best = max(standing, default=None)
+    return Proof(best, best is not None and best >= TEST_MARGIN * need, failed)
