@@ -12,7 +12,7 @@ from curecast.store.connection import Store, add_row, utc_now
 from curecast.store.rows import ForecastRow
 from curecast.store.tables import forecast
 
-__all__ = ["forecasts_for", "latest_forecast", "save_forecast"]
+__all__ = ["forecasts_for", "latest_forecast", "latest_of_each", "save_forecast"]
 
 
 def save_forecast(
@@ -82,6 +82,18 @@ def latest_forecast(
     with store.read() as connection:
         row = connection.execute(newest).first()
     return None if row is None else _forecast(row)
+
+
+def latest_of_each(
+    store: Store, place: str, not_after: datetime | None = None
+) -> tuple[ForecastRow, ...]:
+    """The newest issue of each source that was made and fetched by ``not_after``."""
+    with store.read() as connection:
+        sources = connection.scalars(
+            select(forecast.c.source).where(forecast.c.place == place).distinct()
+        ).all()
+        found = (latest_forecast(store, place, not_after, source) for source in sorted(sources))
+        return tuple(row for row in found if row is not None)
 
 
 def forecasts_for(

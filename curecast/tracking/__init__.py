@@ -7,13 +7,26 @@ from __future__ import annotations
 
 from curecast.tracking.moves import assess_and_record
 from curecast.tracking.record import governing_job, load_record, stored_job
-from curecast.tracking.weather import keep_forecast, kept_forecasts, place_of, with_zone
+from curecast.tracking.weather import (
+    OLDEST_H,
+    composed,
+    for_site,
+    keep_forecast,
+    kept_forecasts,
+    known_forecasts,
+    place_of,
+    with_zone,
+)
 
 __all__ = [
+    "OLDEST_H",
     "assess_and_record",
+    "composed",
+    "for_site",
     "governing_job",
     "keep_forecast",
     "kept_forecasts",
+    "known_forecasts",
     "load_record",
     "place_of",
     "stored_job",

@@ -1,0 +1,193 @@
+"""What is known of a job's weather now: every source asked in its turn, joined, with its words."""
+
+from __future__ import annotations
+
+import math
+import time
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from pathlib import Path
+
+from curecast.clock import from_unix_h, show_instant
+from curecast.core.weather.seams import preceded
+from curecast.core.weather.series import Forecast
+from curecast.errors import WeatherError, WeatherUnavailable, WeatherUnusable
+from curecast.job.layout import SOURCES, Job
+from curecast.outlook.asking import Told, ask
+from curecast.outlook.beside import known_notices
+from curecast.outlook.memory import Memory
+from curecast.outlook.observed import find_observed
+from curecast.outlook.services import services_for, wait_s
+from curecast.sources.names import OWN, service_of, shown_name
+from curecast.sources.nws_alerts import Notice
+from curecast.sources.patience import PATIENCE
+from curecast.store.connection import Store
+from curecast.store.forecasts import latest_of_each
+from curecast.tracking import OLDEST_H, composed, for_site, keep_forecast, place_of
+
+__all__ = ["Outlook", "look_out"]
+
+#: What the first service may take of the time while another one waits its turn. [-]
+_FIRST_SHARE = 0.7
+#: A service is always given this long. [s]
+_LEAST_S = 2.0
+
+
+@dataclass(frozen=True)
+class Outlook:
+    """What is known of a job's weather at one time.
+
+    Parameters
+    ----------
+    forecast : Forecast
+        Measured hours, then every source in its turn; ``origins`` says what came from where.
+    told : tuple of Told
+        What came of each service; of a saved forecast one, under ``own``.
+    notices : tuple of Notice
+        Warnings in force.
+    note : str
+        Empty, or what is to be said beside every answer.
+    """
+
+    forecast: Forecast
+    told: tuple[Told, ...]
+    notices: tuple[Notice, ...] = ()
+    note: str = ""
+
+
+def look_out(
+    job: Job, now_h: float, *, file: str | Path | None = None, store: Store | None = None
+) -> Outlook:
+    """What is known of a job's weather now; what is missing is asked for and kept.
+
+    Parameters
+    ----------
+    job : Job
+        For its place, contact, sources and height.
+    now_h : float
+        Now, hours since 1970. [h]
+    file : str, Path or None
+        A saved forecast to use instead of asking.
+    store : Store or None
+        Where weather is kept.
+
+    Returns
+    -------
+    Outlook
+
+    Raises
+    ------
+    WeatherUnavailable
+        No forecast is to be had, and none that is kept is younger than a day.
+    WeatherUnusable
+        The file, or all that came, cannot be trusted.
+    """
+    place = place_of(job)
+    if file is not None:
+        from curecast.sources.forecast_file import read_forecast
+
+        given = read_forecast(file)
+        if store is not None:
+            keep_forecast(store, place, given)
+        return Outlook(for_site(given, job), (Told(OWN, given),))
+    memory = Memory(store, place, now_h)
+    kept = _kept(store, place, now_h)
+    told = _ask_all(job, memory, kept)
+    order = job.site.sources or SOURCES
+    usable = [t.forecast for t in told if t.forecast is not None]
+    usable += [f for f in kept.values() if now_h - f.issued_h <= OLDEST_H and _is_own(f)]
+    outlook = composed([for_site(f, job) for f in usable], now_h, order)
+    if outlook is None:
+        raise _nothing(job, told, list(kept.values()), now_h)
+    outlook = replace(outlook, origins=outlook.hour_origins())
+    notices = known_notices(memory)
+    note = "; ".join([*_faults(outlook, told, now_h), *_warned(notices, job)])
+    return Outlook(preceded(outlook, *find_observed(memory, outlook)), told, notices, note)
+
+
+def _is_own(forecast: Forecast) -> bool:
+    return service_of(forecast.source) == OWN
+
+
+def _kept(store: Store | None, place: str, now_h: float) -> dict[str, Forecast]:
+    """The newest kept forecast of each service."""
+    if store is None:
+        return {}
+    from curecast.sources.kept import load_forecast
+
+    newest: dict[str, Forecast] = {}
+    for row in latest_of_each(store, place, from_unix_h(now_h) + timedelta(minutes=5)):
+        service = service_of(row.source)
+        known = newest.get(service)
+        if known is None or known.issued_h <= row.issued_at.timestamp() / 3600.0:
+            newest[service] = load_forecast(row.body)
+    return newest
+
+
+def _ask_all(job: Job, memory: Memory, kept: dict[str, Forecast]) -> tuple[Told, ...]:
+    services = services_for(job.site)
+    if job.site.latitude is None or job.site.longitude is None:
+        return ()
+    end_s = time.monotonic() + wait_s()
+    told = []
+    for turn, service in enumerate(services):
+        left_s = max(end_s - time.monotonic(), _LEAST_S)
+        share = _FIRST_SHARE if turn + 1 < len(services) else 1.0
+        patience = PATIENCE.within(share * left_s)
+        told.append(ask(service, job, memory, kept.get(service), patience))
+    return tuple(told)
+
+
+def _nothing(job: Job, told: tuple[Told, ...], kept: list[Forecast], now_h: float) -> WeatherError:
+    """Why there is no forecast, in one sentence."""
+    faults = [t.fault for t in told if t.fault is not None]
+    newest = max((f.issued_h for f in kept if f.issued_h <= now_h + 1.0), default=-math.inf)
+    old = ""
+    if math.isfinite(newest):
+        old = f"; the newest that is kept was made {_ago(now_h - newest)} ago: too old to plan by"
+    if job.site.latitude is None or job.site.longitude is None:
+        return WeatherUnavailable(
+            f"the job does not say where the slab lies, so no forecast can be fetched{old}",
+            "give [site] place in the job file, or a saved forecast with --forecast FILE",
+        )
+    if not faults:
+        return WeatherUnavailable(
+            "none of the job's forecast services can be asked: their stand-ins are not set",
+            "unset CURECAST_NWS_URL, or set the others' too",
+        )
+    why = "; ".join(dict.fromkeys(fault.message for fault in faults))
+    kind: type[WeatherError] = WeatherUnusable
+    if any(isinstance(fault, WeatherUnavailable) for fault in faults):
+        kind = WeatherUnavailable
+    return kind(f"no forecast: {why}{old}", faults[0].hint)
+
+
+def _ago(hours: float) -> str:
+    return f"{hours:.0f} h" if hours < 48 else f"{hours / 24:.0f} days"
+
+
+def _faults(outlook: Forecast, told: tuple[Told, ...], now_h: float) -> list[str]:
+    """What to say where the first service failed: why, and what serves in its place."""
+    if not told or told[0].fault is None:
+        return []
+    words = [told[0].fault.message]
+    base = outlook.hour_origins()[0]
+    age = _ago(max(now_h - base.issued_h, 0.0))
+    if service_of(base.source) == told[0].service:
+        words.append(f"the kept forecast is used, made {age} ago")
+        words.append("its doubt counts from then")
+    else:
+        name = shown_name(service_of(base.source))
+        whose = "a saved forecast" if name == OWN else f"the forecast of {name}"
+        words.append(f"{whose} is used, made {age} ago")
+    return words
+
+
+def _warned(notices: tuple[Notice, ...], job: Job) -> list[str]:
+    said = []
+    for notice in notices:
+        until = ""
+        if notice.until_h is not None:
+            until = f" until {show_instant(from_unix_h(notice.until_h), job.site.zone)}"
+        said.append(f"{notice.event} in force{until} (National Weather Service)")
+    return said
