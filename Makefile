@@ -3,7 +3,7 @@ PY := .venv/bin/python
 SCRATCH := sqlite:///$(CURDIR)/build/migration.db
 
 .DEFAULT_GOAL := help
-.PHONY: help setup check format test published validation bench migration wheel all
+.PHONY: help setup check format test published validation bench migration readme wheel all
 
 help:  ## this list
 	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "  make %-10s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -37,6 +37,9 @@ migration:  ## a new migration: make migration id=0002 m="what changes"
 	mkdir -p build
 	CURECAST_DB=$(SCRATCH) $(PY) -c "from curecast.store.schema import open_store; open_store().close()"
 	CURECAST_DB=$(SCRATCH) .venv/bin/alembic revision --autogenerate --rev-id "$(id)" -m "$(m)"
+
+readme:  ## run the worked week in README.md and write what it prints
+	$(PY) -m tests.readme_story
 
 wheel:  ## build the package into dist/
 	$(PY) -m build

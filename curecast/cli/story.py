@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from curecast.cli.context import Context
-from curecast.errors import CurecastError
+from curecast.errors import CurecastError, InputError
 
 
 @dataclass(frozen=True)
@@ -73,7 +73,11 @@ def tell_story(ctx: Context, folder: Path) -> int:
 
     folder = folder.expanduser()
     if not folder.is_dir():
-        raise CurecastError(f"{folder} is no folder", "name one that exists with --out")
+        raise InputError(f"{folder} is no folder", "name one that exists with --out")
+    if not os.access(folder, os.W_OK):
+        raise InputError(
+            f"the report cannot be left in {folder.resolve()}", "name another folder with --out"
+        )
     page = folder / "curecast-demo.html"
     week: list[str] = []
     with tempfile.TemporaryDirectory() as home, _own_store(Path(home)):
@@ -114,8 +118,9 @@ def _play(ctx: Context, act: Act, number: str) -> list[str]:
     if sys.stderr.isatty() and not ctx.json:
         print(f"   ({number} ...)", end="\r", file=sys.stderr, flush=True)
     out, aside = io.StringIO(), io.StringIO()
+    units = [] if ctx.units is None else ["--units", ctx.units]
     with redirect_stdout(out), redirect_stderr(aside):
-        code = execute([*act.words, "--now", act.now])
+        code = execute([*act.words, "--now", act.now, *units])
     lines = out.getvalue().splitlines()
     if code not in (0, 1):
         raise CurecastError(
