@@ -121,7 +121,7 @@ def _play(ctx: Context, act: Act, number: str) -> list[str]:
     units = [] if ctx.units is None else ["--units", ctx.units]
     with redirect_stdout(out), redirect_stderr(aside):
         code = execute([*act.words, "--now", act.now, *units])
-    lines = out.getvalue().splitlines()
+    lines = [_short(line) for line in out.getvalue().splitlines()]
     if code not in (0, 1):
         raise CurecastError(
             f"the story broke at: curecast {line}: {aside.getvalue().strip()}", "report this"
@@ -130,6 +130,16 @@ def _play(ctx: Context, act: Act, number: str) -> list[str]:
         kept = lines if act.rows == 0 or len(lines) <= act.rows else [*lines[: act.rows], "  ..."]
         print("\n".join(kept), flush=True)
     return lines
+
+
+def _short(line: str) -> str:
+    """A line without the folders of the samples, which nobody has to type."""
+    from curecast.cli.samples import find_samples
+
+    samples = find_samples()
+    for folder in (samples / "weather", samples / "readings", samples):
+        line = line.replace(f"{folder}{os.sep}", "")
+    return line
 
 
 def _close(ctx: Context, week: list[str], page: Path) -> None:
