@@ -26,7 +26,7 @@ from curecast.store.rows import JobRow, Placement
 from curecast.tracking import (
     assess_and_record,
     keep_forecast,
-    kept_forecasts,
+    known_forecasts,
     place_of,
     stored_job,
     with_zone,
@@ -111,7 +111,7 @@ def _watch_job(one: _Pass, row: JobRow) -> None:
     note = _refresh(one, job)
     if note:
         one.notes.append(f"{job.name}: {note}")
-    known = kept_forecasts(one.store, place_of(job), one.now)
+    known = known_forecasts(one.store, job, one.now)
     if not known:
         return
     job = with_zone(job, known)
@@ -138,7 +138,7 @@ def _fetch(one: _Pass, job: Job, place: str) -> str:
     if forecast is not None:
         keep_forecast(one.store, place, forecast)
         return check_fresh(forecast, now_h)[1]
-    known = kept_forecasts(one.store, place, one.now)
+    known = known_forecasts(one.store, job, one.now)
     if not known or check_fresh(known[-1], now_h)[0]:
         return f"no forecast: {why}"
     return f"{why}; the forecast kept from {now_h - known[-1].issued_h:.0f} h ago is used"
@@ -170,7 +170,7 @@ def _day(
         return []
     week = assess_week(job, newest, now_h, only_h=start_h)
     chosen = week.starts[0]
-    then = kept_forecasts(one.store, place_of(job), placement.at)
+    then = known_forecasts(one.store, job, placement.at)
     was = chosen.verdict
     if then and then[-1].issued_h != newest.issued_h:
         chosen_h = unix_h(placement.at)

@@ -42,6 +42,7 @@ def forecast_answer(job: Job, forecast: Forecast, now_h: float, note: str) -> di
         "stale": stale,
         "note": "; ".join(part for part in (note, age) if part),
         "flags": list(forecast.flags),
+        "attribution": list(forecast.credits),
     }
 
 

@@ -174,4 +174,5 @@ def _weather_lines(week: WeekAnswer) -> list[str]:
         f"Weather: {forecast.source}, issued {when(job, forecast.issued_h)},"
         f" reaches to {when(job, float(forecast.weather.end_h))}."
     ]
-    return [*lines, *(f"  {flag}" for flag in forecast.flags[:3])]
+    lines += [f"  {flag}" for flag in forecast.flags[:3]]
+    return [*lines, *(f"  {credit}" for credit in forecast.credits)]

@@ -91,7 +91,7 @@ def watch(
     with ctx.writing_store() as store:
 
         def get_weather(job: Job, now: datetime) -> Forecast | None:
-            return get_outlook(job, unix_h(now), file=forecast)[0]
+            return get_outlook(job, unix_h(now), file=forecast, store=store)[0]
 
         done = watch_once(
             store, ctx.now(), get_weather=get_weather, told=lambda name: _told(ctx, name)

@@ -15,6 +15,8 @@ from curecast.cli.context import Context
 if TYPE_CHECKING:
     from curecast.core.weather.series import Forecast
     from curecast.job.layout import Job
+    from curecast.outlook.asking import Told
+    from curecast.sources.nws_alerts import Notice
     from curecast.store.connection import Store
 
 ForecastOption = Annotated[
@@ -39,6 +41,8 @@ class Outlook:
     forecast: Forecast
     now_h: float
     note: str
+    told: tuple[Told, ...] = ()
+    notices: tuple[Notice, ...] = ()
 
 
 def find_outlook(ctx: Context, job: Job, file: Path | None, store: Store | None = None) -> Outlook:
@@ -51,8 +55,8 @@ def find_outlook(ctx: Context, job: Job, file: Path | None, store: Store | None 
     file : Path or None
         A saved forecast; None asks the service.
     store : Store or None
-        The store, where the command has opened it to write; None: one that is there keeps
-        what is fetched.
+        The store, where the command has opened it to write; None: the one that is there, or a
+        new one, keeps what is fetched.
 
     Raises
     ------
@@ -60,16 +64,17 @@ def find_outlook(ctx: Context, job: Job, file: Path | None, store: Store | None 
         There is none, or it cannot be trusted.
     """
     from curecast.clock import from_unix_h, unix_h
-    from curecast.outlook import get_outlook, present_for
+    from curecast.outlook import look_out, present_for
     from curecast.sources.freshness import check_fresh
     from curecast.tracking import with_zone
 
     now_h = unix_h(ctx.now())
     if store is None:
-        with kept_store(ctx) as kept:
-            forecast, note = get_outlook(job, now_h, file=file, store=kept)
+        with kept_store(ctx, new=file is None) as kept:
+            known = look_out(job, now_h, file=file, store=kept)
     else:
-        forecast, note = get_outlook(job, now_h, file=file, store=store)
+        known = look_out(job, now_h, file=file, store=store)
+    forecast, note = known.forecast, known.note
     if file is not None:
         now_h, other = present_for(forecast, now_h, ctx.said_now is not None)
         if other:
@@ -78,7 +83,8 @@ def find_outlook(ctx: Context, job: Job, file: Path | None, store: Store | None 
     job = with_zone(job, [forecast])
     ctx.zone = job.site.zone
     age = check_fresh(forecast, now_h)[1]
-    return Outlook(job, forecast, now_h, "; ".join(part for part in (note, age) if part))
+    note = "; ".join(part for part in (note, age) if part)
+    return Outlook(job, forecast, now_h, note, known.told, known.notices)
 
 
 def check_reach(outlook: Outlook, *, live: bool) -> None:
@@ -109,9 +115,9 @@ def may_write(ctx: Context) -> bool:
 
 
 @contextmanager
-def kept_store(ctx: Context) -> Iterator[Store | None]:
-    """The store if there is one and this run may write to it, else None."""
-    if not (ctx.has_store() and may_write(ctx)):
+def kept_store(ctx: Context, *, new: bool = False) -> Iterator[Store | None]:
+    """The store if there is one, or if a new one is wanted, and this run may write to it."""
+    if not ((new or ctx.has_store()) and may_write(ctx)):
         yield None
         return
     with ctx.store() as store:
@@ -143,7 +149,7 @@ def refreshed(
     from curecast.clock import unix_h
     from curecast.errors import WeatherError, WeatherUnusable
     from curecast.outlook import get_outlook
-    from curecast.tracking import kept_forecasts, place_of
+    from curecast.tracking import known_forecasts
 
     now, note = ctx.now(), ""
     given: list[Forecast] = []
@@ -162,5 +168,5 @@ def refreshed(
                     f"{file.name} was made after the time that is taken as now",
                     "give the forecast that was known then, or set the clock with --now",
                 )
-    known = list(kept_forecasts(store, place_of(job), now))
+    known = list(known_forecasts(store, job, now))
     return sorted([*known, *given], key=lambda f: f.issued_h), note

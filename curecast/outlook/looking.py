@@ -101,7 +101,8 @@ def look_out(
         raise _nothing(job, told, list(kept.values()), now_h)
     outlook = replace(outlook, origins=outlook.hour_origins())
     notices = known_notices(memory)
-    note = "; ".join([*_faults(outlook, told, now_h), *_warned(notices, job)])
+    zone = job.site.zone or outlook.zone
+    note = "; ".join([*_faults(outlook, told, now_h), *_warned(notices, zone)])
     return Outlook(preceded(outlook, *find_observed(memory, outlook)), told, notices, note)
 
 
@@ -163,7 +164,9 @@ def _nothing(job: Job, told: tuple[Told, ...], kept: list[Forecast], now_h: floa
 
 
 def _ago(hours: float) -> str:
-    return f"{hours:.0f} h" if hours < 48 else f"{hours / 24:.0f} days"
+    if hours < 1.0:
+        return f"{60.0 * hours:.0f} min"
+    return f"{hours:.0f} h" if hours < 48.0 else f"{hours / 24.0:.0f} days"
 
 
 def _faults(outlook: Forecast, told: tuple[Told, ...], now_h: float) -> list[str]:
@@ -174,8 +177,7 @@ def _faults(outlook: Forecast, told: tuple[Told, ...], now_h: float) -> list[str
     base = outlook.hour_origins()[0]
     age = _ago(max(now_h - base.issued_h, 0.0))
     if service_of(base.source) == told[0].service:
-        words.append(f"the kept forecast is used, made {age} ago")
-        words.append("its doubt counts from then")
+        words.append(f"the kept forecast is used, made {age} ago, and its doubt counts from then")
     else:
         name = shown_name(service_of(base.source))
         whose = "a saved forecast" if name == OWN else f"the forecast of {name}"
@@ -183,11 +185,11 @@ def _faults(outlook: Forecast, told: tuple[Told, ...], now_h: float) -> list[str
     return words
 
 
-def _warned(notices: tuple[Notice, ...], job: Job) -> list[str]:
+def _warned(notices: tuple[Notice, ...], zone: str | None) -> list[str]:
     said = []
     for notice in notices:
         until = ""
         if notice.until_h is not None:
-            until = f" until {show_instant(from_unix_h(notice.until_h), job.site.zone)}"
+            until = f" until {show_instant(from_unix_h(notice.until_h), zone)}"
         said.append(f"{notice.event} in force{until} (National Weather Service)")
     return said

@@ -135,7 +135,8 @@ def _sky(job: Job, record: Record, forecasts: Sequence[Forecast], until_h: float
     observed = np.array(record.observed, dtype=float).reshape(-1, 2)
     first_h = int(np.floor(record.start_h)) - _BEFORE_H
     weather, lead_d = joined(forecasts, observed[:, 0], observed[:, 1], first_h, job.site.latitude)
-    weather = extended(weather, int(np.ceil(until_h)) + 2, job.site.latitude)
+    last_h = int(np.ceil(until_h)) + 2
+    weather = extended(weather, last_h, job.site.latitude, normals_c=job.climate.normals_c)
     lead_d = np.concatenate([lead_d, np.full(len(weather) - len(lead_d), lead_d[-1])])
     ensemble = members(weather, lead_d, count=MEMBERS, seed=_SEED, latitude=job.site.latitude)
     return _Sky(weather, ensemble)

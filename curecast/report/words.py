@@ -101,7 +101,7 @@ def weather_facts(forecast: Forecast | None, now_h: float, zone: str | None) -> 
         ("Reaches to", instant(float(forecast.weather.end_h), zone)),
     ]
     facts += [("Odd about it", flag) for flag in forecast.flags]
-    return facts
+    return facts + [("With thanks", credit) for credit in forecast.credits]
 
 
 def assumed_rows(job: Job) -> list[tuple[str, str, str]]:
