@@ -30,13 +30,14 @@ from curecast.prospect.week import WeekAnswer
 from curecast.store.rows import Placement
 
 
-def _row(job: Job, judged: Judged, *, day: bool) -> list[str]:
+def _row(job: Job, judged: Judged, rank: str, *, day: bool) -> list[str]:
     start = from_unix_h(judged.candidate.start_h)
     local = to_local(start, job.site.zone)
     torque = count_on_h(judged.openings["full-torque"].at_h[1:])
     walk = count_on_h(judged.openings["walk"].at_h[1:])
     holds = deciding(judged)
     return [
+        rank,
         show_day(start, job.site.zone) if day else "",
         show_time_of_day(local.hour + local.minute / 60.0),
         verdict_words(judged.verdict),
@@ -56,8 +57,8 @@ def _date(job: Job, unix_h: float) -> str:
 
 
 _HEADS = (
-    "day", "start", "verdict", "chance of frost", "coldest", "protection", "walk", "full torque",
-    "held back by",
+    "", "day", "start", "verdict", "chance of frost", "coldest", "protection", "walk",
+    "full torque", "held back by",
 )  # fmt: skip
 
 
@@ -83,11 +84,16 @@ def week_lines(
         return [*lines, *week_reasons(week)]
     ranks = {index: rank for rank, index in enumerate(week.ranked)}
     days = _days(week)
+    order = sorted(min(ranks[i] for i in indices) for indices in days.values())
     rows = []
     for indices in days.values():
         best_of_day = min(indices, key=lambda i: ranks[i])
+        place = f"{order.index(ranks[best_of_day]) + 1}."
         shown = indices if every else [best_of_day]
-        rows += [_row(job, week.starts[i], day=k == 0) for k, i in enumerate(shown)]
+        rows += [
+            _row(job, week.starts[i], place if i == best_of_day else "", day=k == 0)
+            for k, i in enumerate(shown)
+        ]
     lines += table_lines(ctx, _HEADS, rows)
     lines += ["", *week_reasons(week), *(f"  - {said}" for said in best_water_lines(week))]
     others = _others(week, days, ranks)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import io
 import os
+import re
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from pathlib import Path
@@ -144,12 +145,25 @@ def _short(line: str) -> str:
 
 def _close(ctx: Context, week: list[str], page: Path) -> None:
     """What is left: the ranked week, and where the report lies."""
-    table = [i for i, line in enumerate(week) if line.startswith("day ")]
-    first = table[0] if table else 0
-    ends = [i for i, line in enumerate(week) if i > first and not line.strip()]
-    rows = week[first : ends[0] if ends else first]
+    rows = _ranked(week)
     ctx.emit(
         {"report": str(page.resolve()), "week": rows},
-        ["", "== The week, ranked by day", *rows, "", f"Report: {page.resolve()}",
+        ["", "== The week, best day first", *rows, "", f"Report: {page.resolve()}",
          "Your own slab: curecast new my-slab.toml"],
     )  # fmt: skip
+
+
+def _ranked(week: Sequence[str]) -> list[str]:
+    """The table of ``best-day``, its days in the order of their rank."""
+    heads = [i for i, line in enumerate(week) if " start " in line and " verdict " in line]
+    if not heads:
+        return []
+    days: dict[int, list[str]] = {}
+    place = 0
+    for line in week[heads[0] + 1 :]:
+        if not line.strip():
+            break
+        number = re.match(r"(\d+)\. ", line)
+        place = int(number[1]) if number else place
+        days.setdefault(place, []).append(line)
+    return [week[heads[0]], *(line for place in sorted(days) for line in days[place])]
