@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from curecast.store.connection import Store
     from curecast.store.rows import Placement
     from curecast.tracking.keeping import Kept
+    from curecast.tracking.logger import Asked, LoggerFile
 
 #: Lines of one kind that are shown in full.
 _SHOWN = 12
@@ -51,11 +52,26 @@ def log(
     csv: Annotated[
         Path | None, typer.Option("--csv", metavar="FILE", help="A logger's file.")
     ] = None,
+    unit: Annotated[
+        Literal["C", "F", "K"] | None, typer.Option("--unit", help="Of a file that says none.")
+    ] = None,
+    dates: Annotated[
+        Literal["month-first", "day-first"] | None,
+        typer.Option("--dates", help="How a file writes its dates."),
+    ] = None,
+    clock: Annotated[
+        str | None,
+        typer.Option("--clock", metavar="local|UTC-5", help="Which clock a file follows."),
+    ] = None,
+    column: Annotated[
+        str | None, typer.Option("--column", metavar="NAME", help="Which column of a file.")
+    ] = None,
 ) -> int | None:
     """A thermometer reading, a logger's file, or what was done to the slab."""
     from curecast.cli.jobs import stored_job
     from curecast.store.jobs import open_jobs
     from curecast.tracking import kept_forecasts, place_of, with_zone
+    from curecast.tracking.logger import Asked
     from curecast.tracking.said import split_job
 
     with ctx.writing_store() as store:
@@ -67,9 +83,17 @@ def log(
         if text.casefold().split(" ")[0] == "undo":
             return _undo(ctx, store, placement, at or text[len("undo") :], found.job.units)
         thickness_m = found.job.slab.thickness_m
-        done = _keep(ctx, store, placement, text, (at, where, depth), csv, thickness_m)
-    _tell(ctx, done, found.job.units)
+        file = _read(ctx, csv, Asked(where, depth, unit, dates, clock, column))
+        done = _keep(ctx, store, placement, text, (at, where, depth), file, thickness_m)
+    _tell(ctx, done, found.job.units, file)
     return 65 if done.refused else 0
+
+
+def _read(ctx: Context, csv: Path | None, asked: Asked) -> LoggerFile:
+    """What a logger's file holds; nothing without one."""
+    from curecast.tracking.logger import LoggerFile, read_logger
+
+    return LoggerFile() if csv is None else read_logger(csv, ctx.zone, ctx.now(), asked)
 
 
 def _keep(
@@ -78,23 +102,19 @@ def _keep(
     placement: Placement,
     text: str,
     options: tuple[str | None, str | None, str | None],
-    csv: Path | None,
+    file: LoggerFile,
     thickness_m: float,
 ) -> Kept:
     """Read what was said, and put on record what can be."""
     from curecast.errors import ReadingsError
     from curecast.tracking.keeping import keep_said
-    from curecast.tracking.logger_file import read_logger
-    from curecast.tracking.said import Said, parse_said
+    from curecast.tracking.said import parse_said
 
     at, where, depth = options
-    entries: list[Said] = []
-    refused: list[str] = []
-    if csv is not None:
-        entries, refused = read_logger(csv, ctx.zone, ctx.now(), where, depth)
+    entries, refused = list(file.readings), list(file.refused)
     if text:
         entries += parse_said(text, ctx.zone, ctx.now(), at=at, where=where, depth=depth)
-    if not entries and not refused:
+    if not entries and not refused and not file.blank:
         raise ReadingsError(
             "no reading was given", 'say it like: curecast log 41F, or "5C air 7:30"'
         )
@@ -114,14 +134,15 @@ def _undo(ctx: Context, store: Store, placement: Placement, said: str, units: st
     return 0
 
 
-def _tell(ctx: Context, done: Kept, units: str) -> None:
+def _tell(ctx: Context, done: Kept, units: str, file: LoggerFile) -> None:
     """Say back what was understood, what is odd, and what was refused."""
     from curecast.clock import show_instant
     from curecast.tracking.said import said_line
 
     lines = [said_line(entry, ctx.zone, units) for entry in done.entries]
     flagged = [f"{said_line(e, ctx.zone, units)}: {flag}" for e, flag in done.flagged]
-    out = _cut("logged: ", lines)
+    out = [f"the file: {word}" for word in file.shape] + _cut("logged: ", lines)
+    out += [f"left out: {file.blank} without a reading"] if file.blank else []
     out += [f"known already: {done.known}"] if done.known else []
     if done.before:
         pour = show_instant(done.poured_at, ctx.zone)
@@ -139,6 +160,8 @@ def _tell(ctx: Context, done: Kept, units: str) -> None:
             "events": [{"kind": e.kind, "at": e.at} for e in done.entries if e.kind != "reading"],
             "known": done.known,
             "left_out": done.before,
+            "blank": file.blank,
+            "file": file.shape,
             "flagged": flagged,
             "refused": done.refused,
         },

@@ -12,7 +12,7 @@ from curecast.store.readings import add_readings, readings, take_back_reading
 from curecast.store.record import TAKEN_BACK, add_event, events
 from curecast.store.rows import NewReading, Placement, Reading
 from curecast.tracking.amending import AMENDED
-from curecast.tracking.plausible import check_said, jump_flag
+from curecast.tracking.plausible import Standing, check_said, jump_flag
 from curecast.tracking.said import Said
 
 __all__ = ["Kept", "keep_said", "undo_said"]
@@ -66,7 +66,7 @@ def keep_said(
     Kept
     """
     said, problems, flagged, new, before = [], list(refused), [], [], 0
-    standing = readings(store, placement)
+    standing = Standing.of(readings(store, placement))
     recorded = utc_now()
     with store.write():
         for entry in entries:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 from curecast.clock import show_instant
 from curecast.store.rows import Reading
 from curecast.tracking.said import Said
 
-__all__ = ["check_said", "jump_flag"]
+__all__ = ["Standing", "check_said", "jump_flag"]
 
 _AHEAD = timedelta(minutes=5)
 #: What a thermometer at a slab may say; outside it is refused. [°C]
@@ -100,26 +102,43 @@ def _flags(said: Said) -> list[str]:
     return found
 
 
-def jump_flag(said: Said, standing: Sequence[Reading]) -> tuple[str, ...]:
+@dataclass
+class Standing:
+    """Readings on record by place, in the order of time, so that a neighbour is found at once."""
+
+    rows: dict[tuple[str, float | None], list[Reading]] = field(default_factory=dict)
+    times: dict[tuple[str, float | None], list[datetime]] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, standing: Sequence[Reading]) -> Standing:
+        """Sort readings that stand, given by time."""
+        found = cls()
+        for row in standing:
+            found.rows.setdefault((row.where, row.depth_m), []).append(row)
+            found.times.setdefault((row.where, row.depth_m), []).append(row.at)
+        return found
+
+    def nearest(self, said: Said) -> Reading | None:
+        """The reading of the same place that lies nearest in time."""
+        key = (said.where, said.depth_m)
+        at = bisect_left(self.times.get(key, []), said.at)
+        near = self.rows.get(key, [])[max(at - 1, 0) : at + 1]
+        return min(near, key=lambda row: abs(row.at - said.at), default=None)
+
+
+def jump_flag(said: Said, standing: Standing) -> tuple[str, ...]:
     """A flag where a reading is far off another one of the same place and time.
 
     Parameters
     ----------
     said : Said
         A reading.
-    standing : sequence of Reading
+    standing : Standing
         What is on record.
     """
-    near = [
-        r
-        for r in standing
-        if said.kind == "reading"
-        and (r.where, r.depth_m) == (said.where, said.depth_m)
-        and abs(r.at - said.at) <= _JUMP_WITHIN
-    ]
-    if not near:
+    last = standing.nearest(said) if said.kind == "reading" else None
+    if last is None or abs(last.at - said.at) > _JUMP_WITHIN:
         return ()
-    last = min(near, key=lambda r: abs(r.at - said.at))
     apart = said.value_c - (last.value_c or 0.0)
     if abs(apart) < _JUMP_K:
         return ()
