@@ -11,13 +11,17 @@ from sqlalchemy import (
     Column,
     Float,
     Index,
-    Integer,
     String,
     Table,
     Text,
     UniqueConstraint,
 )
 
+from curecast.store.alert_tables import attempt as attempt
+from curecast.store.alert_tables import calendar_entry as calendar_entry
+from curecast.store.alert_tables import hush as hush
+from curecast.store.alert_tables import message as message
+from curecast.store.alert_tables import watch_span as watch_span
 from curecast.store.columns import (
     PackedText,
     UtcDateTime,
@@ -196,45 +200,6 @@ asking = Table(
     Index(None, "place", "source", "what", "at"),
 )
 
-message = Table(
-    "message",
-    metadata,
-    row_id(),
-    Column("key", Text, nullable=False),
-    Column("kind", Text, nullable=False),
-    Column("priority", Integer, nullable=False),
-    Column("job", Text, nullable=False),
-    Column("hold", Text),
-    Column("title", Text, nullable=False),
-    Column("body", Text, nullable=False),
-    Column("to", Text, nullable=False),
-    Column("due_at", UtcDateTime, nullable=False),
-    *times(),
-    # From here on: its fate, the only columns that change.
-    Column("claimed_by", String(36)),
-    Column("lease_until", UtcDateTime),
-    Column("tries", Integer, nullable=False),
-    Column("next_at", UtcDateTime, nullable=False),
-    Column("sent_at", UtcDateTime),
-    Column("failed_at", UtcDateTime),
-    Column("overtaken_at", UtcDateTime),
-    Column("last_error", Text, nullable=False),
-    UniqueConstraint("key", "to"),
-    Index(None, "sent_at", "next_at"),
-)
-
-attempt = Table(
-    "attempt",
-    metadata,
-    row_id(),
-    of("message"),
-    Column("number", Integer, nullable=False),
-    Column("what", Text, nullable=False),  # started, sent, refused, unclear
-    Column("error", Text, nullable=False),
-    *times(),
-    Index(None, "message_id"),
-)
-
 #: Tables whose rows are never changed or deleted; the database itself refuses it.
 LOG_TABLES = (
     "job_version",
@@ -250,4 +215,6 @@ LOG_TABLES = (
     "observation",
     "asking",
     "attempt",
+    "calendar_entry",
+    "hush",
 )

@@ -18,9 +18,11 @@ from curecast.alerts.outbox import queue, send_due
 from curecast.errors import StoreError
 from curecast.store import schema
 from curecast.store.askings import add_asking
+from curecast.store.calendar import keep_entry
 from curecast.store.connection import Store
 from curecast.store.forecasts import save_forecast
 from curecast.store.holds import add_hold_change
+from curecast.store.hushes import add_hush
 from curecast.store.observations import save_observations
 from curecast.store.place import FILE_NAME
 from curecast.store.readings import add_reading, reading_rows
@@ -70,6 +72,8 @@ def full(store: Store, placement: Placement, now: datetime, home: Path) -> Path:
     save_forecast(store, "service", "here", now, now, "body")
     save_observations(store, "here", "KABC", [NewObservation(now, 1.0)])
     add_asking(store, "nws", "here", "forecast", "same", now, {})
+    keep_entry(store, placement, "walk", "walk", now, "TENTATIVE", now)
+    add_hush(store, placement.job, "walk", True, now)
     queue(store, "key", "released", "crane-base", "walk", "t", "b", "nowhere", now)
     send_due(store, now)
     return home / FILE_NAME
