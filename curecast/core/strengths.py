@@ -109,9 +109,7 @@ class Strengths:
         left = left * self.top_factor
         if self.moist_cure_h >= FULL_CURE_H:
             return np.asarray(left)
-        cured = past.t_h <= self.moist_cure_h
-        damp = warm_hours(past, SURFACE, CURING_FROM_C)[cured][-1]
-        damp = damp + self.moist_cure_h - past.t_h[cured][-1]
+        damp = _damp_hours(past, self.moist_cure_h)
         return np.asarray(left * moist_curing_factor(damp / 24.0))
 
     def needed_d(self, need_mpa: float, factor: Array) -> Array:
@@ -171,6 +169,17 @@ def _hot(past: Histories) -> Array:
         return np.ones(len(placed))
     mean = past.mean_c(MIDDLE, 0.0, _DAY_H)
     return np.where(placed > HOT_FROM_C, hot_placing_factor(mean), 1.0)
+
+
+def _damp_hours(past: Histories, cure_h: float) -> Array:
+    """Hours of moist cure with a warm face; those after the history's end count, (member,)."""
+    warm = warm_hours(past, SURFACE, CURING_FROM_C)
+    ends_h = min(cure_h, float(past.t_h[-1]))
+    high = int(np.searchsorted(past.t_h, ends_h))
+    low = max(high - 1, 0)
+    span = past.t_h[high] - past.t_h[low]
+    part = (ends_h - past.t_h[low]) / span if span > 0.0 else 0.0
+    return np.asarray(warm[low] + part * (warm[high] - warm[low]) + cure_h - ends_h)
 
 
 def member_draws(count: int, seed: int) -> Array:

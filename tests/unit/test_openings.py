@@ -145,6 +145,24 @@ def test_a_cure_that_still_goes_on_counts_as_kept() -> None:
     so_far = steady(20.0, days=1.0)
     going_on = Strengths(CURVE, np.zeros(1), moist_cure_h=120.0)
     assert float(going_on.factor(so_far, SURFACE)[0]) == pytest.approx(0.95)
+    just_poured = steady(20.0, days=0.0).columns(np.array([0]))
+    assert float(going_on.factor(just_poured, SURFACE)[0]) == pytest.approx(0.95)
+
+
+def test_a_cure_that_ends_between_two_instants_counts_what_was_warm() -> None:
+    cold, hours = steady(2.0, step_h=3.0), Strengths(CURVE, np.zeros(1), moist_cure_h=25.0)
+    assert float(hours.factor(cold, SURFACE)[0]) == pytest.approx(0.70)
+
+
+def test_a_history_of_one_instant_opens_nothing() -> None:
+    at_once = steady(20.0, days=0.0, step_h=0.5)
+    one = replace(
+        at_once, t_h=at_once.t_h[:1], temp_c=at_once.temp_c[:1], te20_h=at_once.te20_h[:1],
+        ttf_c_h=at_once.ttf_c_h[:1], coldest_c=at_once.coldest_c[:1], air_c=at_once.air_c[:1],
+    )  # fmt: skip
+    short = Strengths(CURVE, np.zeros(1), moist_cure_h=24.0)
+    found = openings(one, short, hold_rules(), 0.0)
+    assert all(np.isinf(found[n].at_h[0]) for n, r in hold_rules().items() if r.strength_mpa)
 
 
 def test_members_are_cured_each_by_its_own_face() -> None:
