@@ -139,7 +139,11 @@ def _tell(ctx: Context, done: Kept, units: str, file: LoggerFile) -> None:
     from curecast.clock import show_instant
     from curecast.tracking.said import said_line
 
-    lines = [said_line(entry, ctx.zone, units) for entry in done.entries]
+    shown = done.entries
+    if len(shown) > _SHOWN:  # a line a reading would take longer than keeping them
+        shown = [*shown[:5], *shown[-1:]]
+    lines = [said_line(entry, ctx.zone, units) for entry in shown]
+    lines[5:5] = [f"... {len(done.entries) - 6} more"] if len(done.entries) > _SHOWN else []
     flagged = [f"{said_line(e, ctx.zone, units)}: {flag}" for e, flag in done.flagged]
     out = [f"the file: {word}" for word in file.shape] + _cut("logged: ", lines)
     out += [f"left out: {file.blank} without a reading"] if file.blank else []

@@ -8,14 +8,22 @@ from dataclasses import asdict
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, select
+from sqlalchemy import ColumnElement, Connection, Select, func, select
 
 from curecast.errors import ReadingsError, Refused
 from curecast.store.connection import Store, add_rows, utc_now
 from curecast.store.rows import NewReading, Placement, Reading
 from curecast.store.tables import reading
 
-__all__ = ["add_reading", "add_readings", "reading_rows", "readings", "take_back_reading"]
+__all__ = [
+    "add_reading",
+    "add_readings",
+    "reading_rows",
+    "readings",
+    "readings_mark",
+    "readings_seen",
+    "take_back_reading",
+]
 
 
 def add_reading(
@@ -111,6 +119,26 @@ def readings(store: Store, placement: Placement) -> tuple[Reading, ...]:
         return _current(connection, placement)
 
 
+def readings_seen(
+    store: Store, placement: Placement, until: datetime
+) -> list[tuple[datetime, float, str, float | None]]:
+    """Time, °C, place and depth [m] of the readings that stand, by time: a logger's 100 000 at
+    a fraction of what whole rows cost."""
+    columns = (reading.c.at, reading.c.value_c, reading.c.where, reading.c.depth_m)
+    wanted = _standing(placement, reading.c.at <= until).with_only_columns(*columns)
+    with store.read() as connection:
+        return [tuple(row) for row in connection.execute(wanted)]
+
+
+def readings_mark(store: Store, placement: Placement, until: datetime) -> tuple[int, str | None]:
+    """How many readings stand, and the id of the newest: what a decision rested on."""
+    columns = (func.count(reading.c.id), func.max(reading.c.id))
+    wanted = _standing(placement, reading.c.at <= until).with_only_columns(*columns)
+    with store.read() as connection:
+        count, newest = connection.execute(wanted.order_by(None)).one()
+    return int(count), newest
+
+
 def reading_rows(store: Store, placement: Placement) -> tuple[Reading, ...]:
     """Every row ever kept, in the order of entry."""
     wanted = select(reading).where(reading.c.placement_id == placement.id).order_by(reading.c.id)
@@ -121,14 +149,18 @@ def reading_rows(store: Store, placement: Placement) -> tuple[Reading, ...]:
 def _current(
     connection: Connection, placement: Placement, *only: ColumnElement[bool]
 ) -> tuple[Reading, ...]:
+    return tuple(_reading(row) for row in connection.execute(_standing(placement, *only)))
+
+
+def _standing(placement: Placement, *only: ColumnElement[bool]) -> Select[Any]:
+    """Rows with a value that no later row supersedes, by time."""
     later = reading.alias("later")
-    standing = (
+    return (
         select(reading)
         .where(reading.c.placement_id == placement.id, reading.c.value_c.is_not(None), *only)
         .where(~select(later.c.id).where(later.c.supersedes == reading.c.id).exists())
         .order_by(reading.c.at, reading.c.id)
     )
-    return tuple(_reading(row) for row in connection.execute(standing))
 
 
 def _sort_out(

@@ -16,7 +16,7 @@ from curecast.prospect.slab import assess_slab
 from curecast.prospect.standing import HoldAnswer, SlabAnswer
 from curecast.store.connection import Store
 from curecast.store.holds import FIRST_STATE, add_hold_change, hold_states
-from curecast.store.readings import readings
+from curecast.store.readings import readings_mark
 from curecast.store.record import events, sign_offs, strength_tests
 from curecast.store.rows import Placement
 from curecast.tracking.record import AHEAD, load_record
@@ -102,13 +102,13 @@ def _inputs(
 ) -> dict[str, Any]:
     """What the holds rest on: counts and the last id tell which rows there were."""
     now = from_unix_h(answer.now_h)
-    seen = [r.id for r in readings(store, placement) if r.at <= now + AHEAD]
+    count, newest_id = readings_mark(store, placement, now + AHEAD)
     newest = max((f.issued_h for f in forecasts), default=None)
     last = max((s.at_h for s in answer.record.seen), default=None)
     return {
         "job_version": placement.version.hash,
-        "readings": len(seen),
-        "newest_reading": max(seen, default=None),
+        "readings": count,
+        "newest_reading": newest_id,
         "last_reading_at": None if last is None else iso(from_unix_h(last)),
         "events": [e.id for e in events(store, placement)],
         "tests": [t.id for t in strength_tests(store, placement)],

@@ -13,7 +13,7 @@ from curecast.prospect.record import Done, Record, Seen, Signed, Tested
 from curecast.store.connection import Store
 from curecast.store.holds import hold_states
 from curecast.store.observations import observations
-from curecast.store.readings import readings
+from curecast.store.readings import readings_seen
 from curecast.store.record import events, sign_offs, strength_tests
 from curecast.store.rows import JobVersion, Placement
 from curecast.tracking.weather import place_of
@@ -59,14 +59,14 @@ def load_record(store: Store, placement: Placement, now: datetime) -> Record:
         what it has not lived yet.
     """
     until = now + AHEAD
-    seen = [r for r in readings(store, placement) if r.at <= until and r.value_c is not None]
+    seen = readings_seen(store, placement, until)
     return Record(
         start_h=unix_h(placement.start_at),
         end_h=None if placement.end_at is None else unix_h(placement.end_at),
         placed_c=placement.temperature_c,
         bags=placement.bags,
         water_l_per_bag=placement.water_l_per_bag,
-        seen=tuple(Seen(unix_h(r.at), float(r.value_c or 0.0), r.where, r.depth_m) for r in seen),
+        seen=tuple(Seen(unix_h(at), value_c, where, deep) for at, value_c, where, deep in seen),
         done=tuple(
             Done(unix_h(e.at), e.kind, _numbers(e.payload))
             for e in events(store, placement)

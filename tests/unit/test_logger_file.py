@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -110,7 +111,7 @@ def hourly(first: datetime, count: int, minutes: int = 30) -> str:
                                    datetime(2026, 11, 1, 3, tzinfo=UTC)])  # fmt: skip
 def test_a_clock_that_follows_the_change(tmp_path: Path, first: datetime) -> None:
     at = [r.at for r in read(tmp_path, hourly(first, 16)).readings]
-    steps = {(b - a).total_seconds() for a, b in zip(at, at[1:], strict=False)}
+    steps = {(b - a).total_seconds() for a, b in itertools.pairwise(at)}
     assert (at[0], steps) == (first, {1800.0})
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta, timezone
 
@@ -113,7 +114,7 @@ def _ran_through(walls: Sequence[datetime], twice: Sequence[int]) -> bool:
     """Whether the repeated hour stands in the file once, between hours on either side."""
     first, last = twice[0], twice[-1]
     within = walls[max(first - 1, 0) : last + 2]
-    steps = {b - a for a, b in zip(within, within[1:], strict=False)}
+    steps = {b - a for a, b in itertools.pairwise(within)}
     return (
         first > 0
         and last + 1 < len(walls)

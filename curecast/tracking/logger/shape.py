@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -137,5 +138,5 @@ def _channels(rows: Rows, first: int, times: Sequence[int], heads: list[str]) ->
 
 def _is_count(numbers: Sequence[float]) -> bool:
     """Whether a column only counts the rows."""
-    steps = {b - a for a, b in zip(numbers, numbers[1:], strict=False)}
+    steps = {b - a for a, b in itertools.pairwise(numbers)}
     return len(numbers) > 2 and steps == {1.0}
