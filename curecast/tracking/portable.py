@@ -1,0 +1,113 @@
+"""The whole record of a job as one open file, and such a file taken in.
+
+``docs/record.md`` describes the file. Its digest tells a file that was cut or altered.
+"""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+from hashlib import sha256
+from typing import Any
+
+from curecast import __version__
+from curecast.clock import iso
+from curecast.errors import InputError
+from curecast.job.reader import parse_job
+from curecast.store.connection import Store
+from curecast.store.jobs import find_version, version_uses
+from curecast.store.portable import RECORD_TABLES, add_record, record_rows
+from curecast.store.rows import JobRow
+from curecast.tracking.weather import place_of
+
+__all__ = ["LAYOUT", "dump_record", "parse_record", "take_in"]
+
+#: Layout of the file; a higher one is of a newer curecast.
+LAYOUT = 1
+
+
+def dump_record(store: Store, job: JobRow, now: datetime) -> str:
+    """The record of a job as JSON, one row a line.
+
+    Parameters
+    ----------
+    store : Store
+    job : JobRow
+    now : datetime
+        [aware]
+    """
+    hashes = {use.hash for use in version_uses(store, job)}
+    versions = [find_version(store, job, one) for one in sorted(hashes)]
+    places = {place_of(parse_job(v.text, job.name)) for v in versions if v is not None}
+    tables = record_rows(store, job, places)
+    head = {
+        "curecast_record": LAYOUT, "job": job.name, "exported_at": iso(now),
+        "version": __version__, "sha256": _digest(tables),
+    }  # fmt: skip
+    lines = [json.dumps(head, ensure_ascii=False)[:-1] + ',\n "tables": {']
+    for k, (name, rows) in enumerate(tables.items()):
+        body = ",\n   ".join(_line(row) for row in rows)
+        lines.append(f'  "{name}": [{body}]' + ("," if k + 1 < len(tables) else ""))
+    return "\n".join([*lines, " }}", ""])
+
+
+def parse_record(text: str, name: str) -> dict[str, list[dict[str, Any]]]:
+    """The rows of an exported file, by table.
+
+    Parameters
+    ----------
+    text : str
+        The file.
+    name : str
+        Its name, for words.
+
+    Raises
+    ------
+    InputError
+        No such file, one of a newer curecast, or one that was cut or altered.
+    """
+    try:
+        data = json.loads(text)
+    except (ValueError, RecursionError) as fault:
+        raise InputError(
+            f"{name} is cut short, or no exported record", "export the job again"
+        ) from fault
+    layout = data.get("curecast_record") if isinstance(data, dict) else None
+    if type(layout) is not int:
+        raise InputError(f"{name} is no exported record", "make one: curecast export JOB -o FILE")
+    if layout > LAYOUT:
+        raise InputError(f"{name} was written by a newer curecast", "upgrade curecast")
+    tables = data.get("tables")
+    known = {table.name for table in RECORD_TABLES}
+    whole = isinstance(tables, dict) and set(tables) == known
+    if not whole or not all(isinstance(rows, list) for rows in tables.values()):
+        raise InputError(f"{name} does not hold every part of a record", "export the job again")
+    if _digest(tables) != data.get("sha256"):
+        raise InputError(f"{name} was altered after it was exported", "export the job again")
+    found: dict[str, list[dict[str, Any]]] = tables
+    return found
+
+
+def take_in(store: Store, text: str, name: str) -> tuple[str, dict[str, int]]:
+    """Import an exported file; returns the job's name, and how many rows of each kind are new."""
+    tables = parse_record(text, name)
+    jobs = tables["job"]
+    if len(jobs) != 1 or not isinstance(jobs[0], dict):
+        raise InputError(f"{name} does not hold exactly one job")
+    added = add_record(store, tables)
+    return str(jobs[0].get("name")), added
+
+
+def _line(row: dict[str, Any]) -> str:
+    return json.dumps(row, ensure_ascii=False, allow_nan=False, sort_keys=True)
+
+
+def _digest(tables: dict[str, Any]) -> str:
+    """SHA-256 over all rows, each as one line of JSON with its keys sorted."""
+    digest = sha256()
+    for name in sorted(tables):
+        for row in tables[name]:
+            digest.update(
+                f"{name} {json.dumps(row, ensure_ascii=False, sort_keys=True)}\n".encode()
+            )
+    return digest.hexdigest()
