@@ -7,13 +7,14 @@ from collections.abc import Callable
 from dataclasses import asdict, dataclass
 
 from curecast.core.weather.series import Forecast
-from curecast.errors import WeatherError, WeatherUnavailable
+from curecast.errors import CurecastError, WeatherError, WeatherUnavailable, WeatherUnusable
 from curecast.job.layout import Job
 from curecast.outlook.beside import is_beside_due, look_beside
 from curecast.outlook.memory import Memory
 from curecast.outlook.services import url_of
 from curecast.outlook.trust import check_trust
 from curecast.sources.fetched import Fetched, Remembered
+from curecast.sources.names import shown_name
 from curecast.sources.nws_walk import PUBLIC_URL, Point, Walk
 from curecast.sources.patience import Patience
 from curecast.tracking import OLDEST_H, keep_forecast
@@ -77,7 +78,11 @@ def ask(service: str, job: Job, memory: Memory, kept: Forecast | None, patience:
     try:
         fetched = _ASK[service](job, memory, patience, kept is not None)
         new = fetched.forecast and check_trust(fetched.forecast, kept, memory)
-    except WeatherError as fault:
+    except Exception as error:
+        if isinstance(error, CurecastError) and not isinstance(error, WeatherError):
+            raise  # the store's, not the service's
+        # The other services, and what is kept, must not hang on a fault with one of them.
+        fault = error if isinstance(error, WeatherError) else _our_fault(service, error)
         memory.note(service, "forecast", "failed", {"message": fault.message})
         return Told(service, kept, fault)
     noted = asdict(fetched.remembered) | {"elevation_m": job.site.elevation_m}
@@ -87,6 +92,14 @@ def ask(service: str, job: Job, memory: Memory, kept: Forecast | None, patience:
     if memory.store is not None:
         keep_forecast(memory.store, memory.place, new)
     return Told(service, new)
+
+
+def _our_fault(service: str, error: Exception) -> WeatherUnusable:
+    name = shown_name(service)
+    return WeatherUnusable(
+        f"a fault in curecast with what {name} sent ({type(error).__name__}: {str(error)[:80]})",
+        "report it; until then give a saved forecast with --forecast",
+    )
 
 
 def _nobody_asks() -> WeatherUnavailable:

@@ -29,8 +29,8 @@ __all__ = ["Outlook", "look_out"]
 
 #: What the first service may take of the time while another one waits its turn. [-]
 _FIRST_SHARE = 0.7
-#: A service is always given this long. [s]
-_LEAST_S = 2.0
+#: A service is always given this part of the time. [-]
+_LEAST_SHARE = 0.05
 
 
 @dataclass(frozen=True)
@@ -129,10 +129,11 @@ def _ask_all(job: Job, memory: Memory, kept: dict[str, Forecast]) -> tuple[Told,
     services = services_for(job.site)
     if job.site.latitude is None or job.site.longitude is None:
         return ()
-    end_s = time.monotonic() + wait_s()
+    total_s = wait_s()
+    end_s = time.monotonic() + total_s
     told = []
     for turn, service in enumerate(services):
-        left_s = max(end_s - time.monotonic(), _LEAST_S)
+        left_s = max(end_s - time.monotonic(), _LEAST_SHARE * total_s)
         share = _FIRST_SHARE if turn + 1 < len(services) else 1.0
         patience = PATIENCE.within(share * left_s)
         told.append(ask(service, job, memory, kept.get(service), patience))

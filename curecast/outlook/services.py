@@ -28,7 +28,7 @@ _US = (
     (-15.0, -10.8, -171.5, -168.0),
 )
 #: How long a command waits for all services together, and what may be asked for. [s]
-_WAIT_S, _SHORTEST_S, _LONGEST_S = 40.0, 1.0, 55.0
+_WAIT_S, _SHORTEST_S, _LONGEST_S = 40.0, 0.2, 55.0
 
 
 def in_us(latitude: float, longitude: float) -> bool:

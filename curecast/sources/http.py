@@ -218,7 +218,8 @@ class Caller:
             raise Refusal(
                 f"{self.host} cannot be reached", transient=True, hint=_TRY_LATER
             ) from None
-        except (requests.RequestException, OSError) as error:
+        except (requests.RequestException, OSError, ValueError) as error:
+            # ValueError: the library looks at where a redirect leads, even if not to follow it.
             raise Refusal(
                 f"the answer of {self.host} broke off ({type(error).__name__})",
                 transient=True,

@@ -28,6 +28,7 @@ class Patience:
             connect_s=min(self.connect_s, 0.25 * total_s),
             read_s=min(self.read_s, 0.5 * total_s),
             total_s=total_s,
+            backoff_s=min(self.backoff_s, total_s / 80.0),
         )
 
 
