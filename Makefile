@@ -3,7 +3,7 @@ PY := .venv/bin/python
 SCRATCH := sqlite:///$(CURDIR)/build/migration.db
 
 .DEFAULT_GOAL := help
-.PHONY: help setup check format test published validation bench migration readme wheel all
+.PHONY: help setup check format test published validation replay bench migration readme wheel all
 
 help:  ## this list
 	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "  make %-10s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -29,6 +29,9 @@ published:  ## the checks against published numbers alone
 
 validation:  ## docs/validation.md: every number that was held against an outside one
 	$(PY) -m pytest -q tests/published --validation docs/validation.md
+
+replay:  ## two hundred replayed pours: what readings are worth; half an hour
+	$(PY) -m pytest -q -m slow tests/replay -rA
 
 bench:  ## what it costs: speed, on this machine
 	OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 $(PY) -m pytest -q -m bench

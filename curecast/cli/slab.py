@@ -61,6 +61,7 @@ def find_standing(ctx: Context, said: str | None, file: Path | None) -> Standing
 
 def _standing(ctx: Context, store: Store, found: Found, file: Path | None) -> Standing:
     from curecast.errors import WeatherUnusable
+    from curecast.prospect.innovations import thermometer_notes
     from curecast.tracking import assess_and_record, with_zone
     from curecast.tracking.amending import amendments
 
@@ -77,10 +78,11 @@ def _standing(ctx: Context, store: Store, found: Found, file: Path | None) -> St
     notes = [edited_note(found)] if found.edited is not None else []
     notes += [note] if note else []
     notes += _late_note(known[-1], ctx)
+    answer = assess_and_record(store, job, found.placement, known, ctx.now(), write=write)
     return Standing(
         replace(found, job=job),
-        assess_and_record(store, job, found.placement, known, ctx.now(), write=write),
-        tuple(notes),
+        answer,
+        (*notes, *thermometer_notes(answer)),
         amendments(store, found.placement),
         known[-1],
     )

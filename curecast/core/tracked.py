@@ -81,11 +81,14 @@ class Tracked:
         What each member believes of site and mix. [K, -, -]
     misfit_k : ndarray, shape (reading,)
         Reading minus the mean of the uncorrected model. [K]
+    left_k : ndarray, shape (reading,)
+        Reading minus the mean of the model that has learned from all of them. [K]
     """
 
     past: Histories
     site: Site
     misfit_k: Array
+    left_k: Array
 
 
 def _believed(case: Case, pour: Pour, site: Site) -> Case:
@@ -200,15 +203,20 @@ def track(
     if not len(measured):
         site = undoubted_site(count, float(offset_k), float(swing))
         alone = _at_edge(case, weather, pour, site, latitude, ripe, until_h)
-        return Tracked(alone, site, np.zeros(0))
+        return Tracked(alone, site, np.zeros(0), np.zeros(0))
     site = prior_site(count, seed, float(offset_k), float(swing))
     used = measured.hourly()
     before = _run(case, weather, pour, site, float(used.t_h.max()) + 1.0, latitude)
-    mean = replace(before, **{name: _mean(getattr(before, name)) for name in ("temp_c", "air_c")})
-    misfit = measured.value_c - modelled_c(mean, measured)[:, 0]
+    misfit = _misfit_k(before, measured)
     site = learned(site, before, used, seed)
     after = _at_edge(case, weather, pour, site, latitude, ripe, until_h)
-    return Tracked(followed(after, used, seed), site, misfit)
+    return Tracked(followed(after, used, seed), site, misfit, _misfit_k(after, measured))
+
+
+def _misfit_k(past: Histories, measured: Measured) -> Array:
+    """Readings minus the mean of the members."""
+    mean = replace(past, **{name: _mean(getattr(past, name)) for name in ("temp_c", "air_c")})
+    return np.asarray(measured.value_c - modelled_c(mean, measured)[:, 0])
 
 
 def _mean(values: Array) -> Array:

@@ -108,6 +108,7 @@ def assess_slab(
     answer = SlabAnswer(
         job, record, case, now_h, pour.origin_h, pour.placed_h, tracked.past, strengths, evidence,
         tracked.site, tracked.misfit_k, sky.weather, {}, frozen, chance, pour.spells,
+        measured, tracked.left_k,
     )  # fmt: skip
     return replace(answer, holds=_holds(answer, tracked, rules))
 

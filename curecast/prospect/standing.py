@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from curecast.core.case import Case
 from curecast.core.concrete.ages import age_days_at_20_from_ttf
 from curecast.core.concrete.strength import doubt_factor
-from curecast.core.correction import Site
+from curecast.core.correction import Measured, Site
 from curecast.core.evidence import Evidence
 from curecast.core.heat.covers import CoverSpell
 from curecast.core.histories import Histories
@@ -53,7 +53,8 @@ class SlabAnswer:
     """A poured slab now.
 
     ``past`` is the corrected history and future, its clock starting at ``origin_h``;
-    ``weather`` the joined weather at the site; ``misfit_k`` readings minus the plain model.
+    ``weather`` the joined weather at the site; ``misfit_k`` readings minus the plain
+    model, ``left_k`` minus the one that learned from them.
     """
 
     job: Job
@@ -72,6 +73,8 @@ class SlabAnswer:
     frozen_early: str
     chance_frozen: float
     spells: tuple[CoverSpell, ...]
+    measured: Measured
+    left_k: Array
 
     @property
     def age_h(self) -> float:

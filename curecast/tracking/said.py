@@ -137,6 +137,7 @@ def _one(
 
 
 def place_named(word: str) -> str:
+    """The place that a word names; one that is none is refused with those there are."""
     plain = word.strip().casefold()
     plain = _ALIASES.get(plain, plain)
     if plain not in WHERE:
