@@ -25,7 +25,21 @@ __all__ = ["execute", "main"]
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 os.environ.setdefault("OMP_NUM_THREADS", "1")
 
-for _name in ("plan", "pour", "log", "cure", "run", "sign", "portable", "past", "sky", "watching", "alerting", "calendar"):
+for _name in (
+    "plan",
+    "pour",
+    "log",
+    "cure",
+    "run",
+    "sign",
+    "portable",
+    "past",
+    "sky",
+    "crew",
+    "watching",
+    "alerting",
+    "calendar",
+):
     import_module(f"curecast.cli.{_name}")
 
 

@@ -10,6 +10,7 @@ from markupsafe import Markup
 
 from curecast.core.states import PERMISSION
 from curecast.core.weather.series import Forecast
+from curecast.job.layout import Job
 from curecast.prospect.sound_sections import Section
 from curecast.prospect.standing import SlabAnswer
 from curecast.prospect.week import WeekAnswer
@@ -26,7 +27,7 @@ from curecast.report.slab_facts import log_rows, slab_facts, standing_lists
 from curecast.report.week_facts import best_dates, day_rows, week_facts, would_work
 from curecast.report.words import assumed_rows, weather_facts, zone_words
 
-__all__ = ["HoldLine", "render_slab", "render_week"]
+__all__ = ["HoldLine", "render_page", "render_slab", "render_week"]
 
 
 def _pages() -> Environment:
@@ -187,8 +188,11 @@ def render_week(
     )
 
 
-def _render(template: str, job: Any, version: str, zone: str | None, **told: Any) -> str:
+def _render(template: str, job: Job, version: str, zone: str | None, **told: Any) -> str:
+    return render_page(template, job, version, zone, assumed=assumed_rows(job), **told)
+
+
+def render_page(template: str, job: Job, version: str, zone: str | None, **told: Any) -> str:
+    """One page by its template; ``told`` is all that the template asks besides its frame."""
     page = _pages().get_template(template)
-    return page.render(
-        job=job, version=version, clock=zone_words(zone), assumed=assumed_rows(job), **told
-    )
+    return page.render(job=job, version=version, clock=zone_words(zone), **told)

@@ -19,6 +19,7 @@ HEAVY = {
     "requests",
     "rich",
     "scipy",
+    "simpy",
     "sqlalchemy",
 }
 

@@ -1,0 +1,194 @@
+"""The sheet for the day: everything that two people need on paper, in the words of the job."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from curecast.clock import from_unix_h, local_hour, show_day, show_instant, show_time_of_day
+from curecast.core.rules.limits import KEPT, limits_of
+from curecast.core.starts import Judged
+from curecast.job.layout import Job
+from curecast.prospect.case import takeoff_of
+from curecast.prospect.crew_day import CrewDay
+from curecast.prospect.day_limits import Limit, turning_batch
+from curecast.prospect.sentences import CAUTIONS, TRADE_NOTES, finding_sentence, verdict_words
+from curecast.prospect.told import bag_water, measured, said
+
+Row = tuple[str, ...]
+#: What wet concrete and bags do to people (common practice).
+LIFTING = (
+    "Lift bags with straight back, two to a bag of 36 kg (80 lb); never twist; take turns.",
+    "Dry cement dust: a mask when bags are opened; then gloves, boots, goggles.",
+)
+
+
+@dataclass(frozen=True)
+class DaySheet:
+    """The sheet; every text is ready to print. ``batches`` are number, bags, water, mix, placed."""
+
+    job: Job
+    title: str
+    facts: tuple[tuple[str, str], ...]
+    evening: tuple[str, ...]
+    go: tuple[str, ...]
+    batches: tuple[Row, ...]
+    finish: tuple[Row, ...]
+    limits: tuple[Row, ...]
+    protection: tuple[str, ...]
+    cautions: tuple[str, ...]
+    decides: tuple[str, ...]
+
+
+def clock_of(job: Job, unix_h: float | None, day_h: float) -> str:
+    """Time of day at the slab; with its day where that is another than the start's."""
+    if unix_h is None or not math.isfinite(unix_h):
+        return "-"
+    at = from_unix_h(round(unix_h * 60.0) / 60.0)
+    text = show_time_of_day(round(local_hour(at, job.site.zone) * 60.0) % 1440 / 60.0)
+    day = show_day(at, job.site.zone)
+    return text if day == show_day(from_unix_h(day_h), job.site.zone) else f"{day} {text}"
+
+
+def finish_words(day: CrewDay) -> list[Row]:
+    """Step, from, to of every window; what never opens says so."""
+    rows: list[Row] = []
+    for w in day.windows:
+        if not math.isfinite(w.from_h):
+            rows.append((w.step, "too cold to set", "-"))
+            continue
+        rows.append(
+            (
+                w.step,
+                clock_of(day.job, day.start_h + w.from_h, day.start_h),
+                clock_of(day.job, day.start_h + w.to_h, day.start_h),
+            )
+        )
+    return rows
+
+
+def batch_words(day: CrewDay) -> list[Row]:
+    """Number, bags, water, mix at, placed by."""
+    table, water_l = day.table, day.water_l
+    if table is None or water_l is None:
+        return []
+    return [
+        (
+            str(n + 1),
+            str(bags),
+            bag_water(day.job, bags * water_l),
+            clock_of(day.job, day.start_h + float(table.mix_min[n]) / 60.0, day.start_h),
+            clock_of(day.job, day.start_h + float(table.placed_min[n]) / 60.0, day.start_h),
+        )
+        for n, bags in enumerate(table.bags)
+    ]
+
+
+def limit_words(day: CrewDay, limits: Sequence[Limit]) -> list[Row]:
+    """What, when and why of every bound."""
+    return [(x.what, clock_of(day.job, x.at_h, day.start_h), x.why) for x in limits]
+
+
+def sheet_of(day: CrewDay, limits: Sequence[Limit], judged: Judged) -> DaySheet:
+    """The sheet of one start.
+
+    Parameters
+    ----------
+    day : CrewDay
+        As worked through.
+    limits : sequence of Limit
+        Its bounds.
+    judged : Judged
+        The same start, for its verdict and the least protection that keeps it.
+    """
+    job, zone = day.job, day.job.site.zone
+    steps = judged.measure.steps or ("none needed by the forecast; blankets stay at hand",)
+    return DaySheet(
+        job=job,
+        title=f"the day: {show_instant(from_unix_h(day.start_h), zone, year=True)}",
+        facts=tuple(_facts(day, judged)),
+        evening=tuple(_evening(day)),
+        go=tuple(_go(day, judged)),
+        batches=tuple(batch_words(day)),
+        finish=tuple(finish_words(day)),
+        limits=tuple(limit_words(day, limits)),
+        protection=(
+            *steps,
+            TRADE_NOTES[0],
+            "First reading under the cover at once; then as curecast holds asks for it.",
+        ),
+        cautions=(*CAUTIONS, *LIFTING),
+        decides=(
+            "Who decides (go, stop, carry through): ______________________",
+            "If not there: ______________________",
+            f"Afterwards: curecast pour {job.name} --start .. --end .. --bags .. "
+            '--water-per-bag .. --temperature .. --gap "11:20-12:05"',
+        ),
+    )
+
+
+def _facts(day: CrewDay, judged: Judged) -> list[tuple[str, str]]:
+    job, order, crew = day.job, takeoff_of(day.job), day.job.crew
+    slab = job.slab
+    size = " x ".join(measured(job, v) for v in (slab.length_m, slab.width_m, order.thickness_m))
+    facts = [("Slab", size), ("Verdict", verdict_words(judged.verdict))]
+    if day.crew is not None and order.bag_kg is not None and day.water_l is not None:
+        mix = "in a drum" if day.crew.drum else "by hand"
+        each = f"{day.crew.per_batch} bag{'s' if day.crew.per_batch > 1 else ''} a batch"
+        facts += [
+            ("Crew", f"{crew.people}, mixing {mix}, {each}; each rests 15 min every 2 h, in turn"),
+            ("Bags", f"{day.crew.bags} of {said(job, order.bag_kg, 'mass')}; "
+             f"{order.bags_exact or 0:.1f} fill the form, stop when it is full"),
+            ("Water", f"{bag_water(job, day.water_l)} a bag, measured; never over "
+             f"{bag_water(job, order.water_l_max_per_bag or 0.0)}"),
+        ]  # fmt: skip
+    else:
+        facts.append(("Crew", f"{crew.people}, concrete by truck"))
+    chance = f"{100.0 * day.chance:.0f} %"
+    facts.append(("Finished", f"{clock_of(job, day.start_h + day.finished_h, day.start_h)}; chance "
+                  f"of finishing in time {chance}"))  # fmt: skip
+    return facts
+
+
+def _evening(day: CrewDay) -> list[str]:
+    job, order = day.job, takeoff_of(day.job)
+    lines = ["Read the new forecast: curecast best-day; a verdict that fell stops the day."]
+    if day.crew is not None and day.water_l is not None and order.bags is not None:
+        litres = said(job, order.bags * day.water_l, "liquid")
+        lines += [
+            f"{order.bags} bags counted, dry, off the ground; water {litres} at hand.",
+            "Barrow, hoe or drum, shovels, a marked measure for the water; a spare of what breaks.",
+        ]
+    else:
+        lines.append("Truck confirmed, its way to the form clear, chute or barrow planks laid.")
+    return [
+        *lines,
+        "Form square, level, staked, oiled; gravel tamped, nothing frozen; steel on chairs.",
+        "Ground covered overnight with the blankets; they lie dry in the morning.",
+        "Screed, float, edger, trowel or broom; sheet, blankets, weights beside the form.",
+        "Thermometer, this sheet, pencil, clock, lamp; gloves, boots, goggles, eye water.",
+    ]
+
+
+def _go(day: CrewDay, judged: Judged) -> list[str]:
+    job = day.job
+    limits = limits_of(
+        job.rules.set, job.slab.thickness_m, strict=job.rules.strict, own=job.rules.thresholds
+    )
+    lines = [
+        "GO only if the ground under the form is not frozen: ice, frost, or a thermometer in it at "
+        f"{said(job, limits.ground_limit_c, 'temperature')} or below is NO GO.",
+        f"GO only with the whole crew ({job.crew.people}), water, cover and thermometer at the slab.",
+        f"Concrete as mixed about {said(job, day.placed_c, 'temperature')}; under "
+        f"{said(job, 5.0, 'temperature')} is NO GO: warm the water, never past "
+        f"{said(job, 60.0, 'temperature')}.",
+        "NO GO after the latest start below.",
+    ]
+    n = turning_batch(day)
+    if n is not None:
+        lines.append(f"Rain or trouble: stop before batch {n}; from batch {n} on carry through.")
+    broken = [f for f in judged.findings if f.verdict != KEPT]
+    if judged.verdict == "do-not-pour":
+        lines.insert(0, "NO GO as the forecast stands: do not pour; the reasons are below.")
+    return [*lines, *(f"Watch {f.rule}: {finding_sentence(job, judged, f)}" for f in broken)]
