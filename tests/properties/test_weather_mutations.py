@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import copy
 import json
 from pathlib import Path
@@ -15,9 +16,13 @@ from hypothesis import strategies as st
 from curecast.core.weather.series import Forecast
 from curecast.errors import WeatherError
 from curecast.sources.forecast_file import read_forecast
+from curecast.sources.met_norway_payload import parse_met_norway
+from curecast.sources.nws_alerts import parse_alerts
 from curecast.sources.nws_payload import merge, parse_grid, parse_hourly
 from curecast.sources.observations import parse_observations
+from curecast.sources.open_meteo_payload import parse_open_meteo
 from curecast.sources.table import parse_table
+from tests.fixtures.other_weather import met_norway, open_meteo
 
 WEATHER = Path(__file__).resolve().parents[1] / "fixtures" / "weather"
 HOURLY = json.loads((WEATHER / "hourly.json").read_text(encoding="utf-8"))
@@ -29,9 +34,29 @@ KEPT = ("temperature", "dewpoint", "relativeHumidity", "windSpeed", "quantitativ
 GRID["properties"] = {key: GRID["properties"][key] for key in KEPT}
 GRID["properties"]["windSpeed"]["values"] = GRID["properties"]["windSpeed"]["values"][:30]
 
+FIRST = 501_922  # 2027-04-05T10:00 UTC
+NORWAY = met_norway(FIRST, hourly=30, coarse=6, complete=True)
+METEO = open_meteo(FIRST, 40, unknown=5)
+ALERTS = {
+    "features": [
+        {
+            "properties": {
+                "event": event,
+                "onset": "2027-04-06T06:00:00-05:00",
+                "ends": None,
+                "expires": "2027-04-06T12:00:00-05:00",
+                "status": "Actual",
+                "messageType": "Alert",
+            }
+        }
+        for event in ("Freeze Warning", "Wind Advisory", "Surf")
+    ]
+}
+
 TIMES = ["2027-04-06T00:00:00-05:00", "2027-04-06T00:00:00", "NOW/PT1H", "1812-01-01T00:00Z",
          "2027-04-05T10:00:00+00:00/PT1H", "2027-04-05T10:00:00+00:00/P59D"]  # fmt: skip
-UNITS = ["wmoUnit:degF", "unit:percent", "F", "C", "K", "mph", "furlong", "uc:"]
+UNITS = ["wmoUnit:degF", "unit:percent", "F", "C", "K", "mph", "furlong", "uc:", "celsius", "%",
+         "unixtime", "iso8601", "inch"]  # fmt: skip
 STRANGE = st.one_of(
     st.none(),
     st.booleans(),
@@ -123,6 +148,29 @@ def test_a_bent_hourly_payload(data: st.DataObject) -> None:
 @given(data=st.data())
 def test_a_bent_grid_payload(data: st.DataObject) -> None:
     tame(parse_grid, bend(GRID, data))
+
+
+@many
+@given(data=st.data())
+def test_a_bent_payload_of_met_norway(data: st.DataObject) -> None:
+    tame(parse_met_norway, bend(NORWAY, data))
+
+
+@many
+@given(data=st.data())
+def test_a_bent_payload_of_open_meteo(data: st.DataObject) -> None:
+    tame(parse_open_meteo, bend(METEO, data))
+
+
+@settings(max_examples=60, suppress_health_check=list(HealthCheck))
+@given(data=st.data())
+def test_bent_warnings(data: st.DataObject) -> None:
+    found: Any = ()
+    with contextlib.suppress(WeatherError):
+        found = parse_alerts(bend(ALERTS, data))
+    for notice in found:
+        assert notice.event.isprintable()
+        assert len(notice.event) <= 60
 
 
 @settings(max_examples=40, suppress_health_check=list(HealthCheck))
