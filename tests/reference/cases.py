@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from curecast.core.heat.column import Step, march
 from curecast.core.heat.covers import CoverSpell, switch_times_h
-from curecast.core.heat.forcing import Exposure, MemberForcing
+from curecast.core.heat.forcing import Exposure, MemberForcing, StandingWeather
 from curecast.core.heat.hydration import HeatOfHydration
 from curecast.core.heat.layers import Column
 from curecast.core.heat.soil import SOIL, WET_SOIL
@@ -121,20 +121,24 @@ class PouredCase:
             soil_cells=cells,
         )
 
-    def forcing(self) -> MemberForcing:
+    def forcing(self, *, at_hours: bool = False) -> MemberForcing:
+        """Its weather; ``at_hours``: worked out at whole hours, as for many starts."""
         sky_view, sun, wind = self.exposure
         place = Exposure(self.place[0], self.place[1], sky_view, sun, wind)
         one = {k: v[:, None] for k, v in self.sky.items() if k != "start_h"}
-        return MemberForcing(Members(NOVEMBER_H, **one), place, np.array([self.start_h]))
+        members = Members(NOVEMBER_H, **one)
+        standing = StandingWeather(members, place) if at_hours else None
+        return MemberForcing(members, place, np.array([self.start_h]), standing)
 
     def steps(
         self, until_h: float, plan: Sequence[tuple[float, float]], cells: int, **more: Any
     ) -> list[Step]:
         after = {"after_switch": more.pop("after_switch")} if "after_switch" in more else {}
+        forcing = self.forcing(at_hours=more.pop("at_hours", False))
         times = step_times_h(
             until_h, switch_times_h(self.covers, until_h), plan, weather_hour_h=-self.at_h, **after
         )
-        return list(march(self.column(cells), self.forcing(), self.covers, times, **more))
+        return list(march(self.column(cells), forcing, self.covers, times, **more))
 
 
 FROST = weather(-1.0, 5.0, 4.0, 0.4, 11)

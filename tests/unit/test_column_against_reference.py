@@ -2,8 +2,10 @@
 
 The first hour and a quarter hour after each change of cover are left out, and so is a quarter
 hour after the bleed water has gone: the face steps there as well. Measured over 28 days, the
-seven cases: FINE 0.035 °C and ages 0.2 % from six hours on; NORMAL and COARSE, at their own
-instants, 0.13 °C and ages 0.3 and 0.6 %.
+seven cases, at the plans' own instants, ages from six hours on: FINE 0.035 °C and 0.2 %, NORMAL
+0.13 °C and 0.3 %, WEEKLY 0.43 °C and 0.9 % (2.4 % of the degree-hours of 75 mm in frost, by then on
+steps of two hours), TRIAL 0.5 °C and 1.5 %. The last two take sun through cloud as linear between
+hours, and this weather's clouds come and go within one.
 """
 
 from __future__ import annotations
@@ -16,8 +18,8 @@ import numpy as np
 import pytest
 
 from curecast.core.aging import heat_age_h
-from curecast.core.batches import AFTER_SWITCH, CELLS
-from curecast.core.heat.stepping import COARSE, FINE, NORMAL
+from curecast.core.batches import AFTER_SWITCH, CELLS, TRIAL, TRIAL_CELLS, WEEKLY
+from curecast.core.heat.stepping import FINE, NORMAL
 from curecast.core.histories import Histories, collect
 from tests.reference.cases import CASES, PouredCase
 from tests.reference.column_reference import POINTS, solve_column
@@ -26,9 +28,12 @@ Plan = Sequence[tuple[float, float]]
 
 DAYS = 5
 LONG_DAYS = 28
-PLANS: dict[str, tuple[Plan, int, dict[str, Any]]] = {
-    "NORMAL": (NORMAL, CELLS, {}),
-    "COARSE": (COARSE, CELLS, {"after_switch": AFTER_SWITCH}),
+MANY = {"after_switch": AFTER_SWITCH, "at_hours": True}
+#: By plan: its steps, cells and ways, and what temperature and ages may be off by. [K, -]
+PLANS: dict[str, tuple[Plan, int, dict[str, Any], float, float]] = {
+    "NORMAL": (NORMAL, 16, {}, 0.15, 0.005),
+    "WEEKLY": (WEEKLY, CELLS, MANY, 0.5, 0.025),
+    "TRIAL": (TRIAL, TRIAL_CELLS, MANY, 0.6, 0.02),
 }
 BY_NAME = {case.name: case for case in CASES}
 every_case = pytest.mark.parametrize("name", BY_NAME)
@@ -113,11 +118,12 @@ def check_fine(name: str, days: int) -> None:
 
 def check_plan(name: str, days: int, plan: str) -> None:
     case, judged = BY_NAME[name], reference(name, days)
-    past = ours(case, days, *PLANS[plan])
+    *steps, most_k, most_of_age = PLANS[plan]
+    past = ours(case, days, *steps)
     instants = np.isin(np.round(judged.t_h, 6), np.round(past.t_h, 6))
     assert np.count_nonzero(judged.fair & instants) > 50
-    assert max(off_k(past, judged, judged.fair & instants).values()) <= 0.25
-    assert max(off_ages(past, case, judged).values()) <= 0.01
+    assert max(off_k(past, judged, judged.fair & instants).values()) <= most_k
+    assert max(off_ages(past, case, judged).values()) <= most_of_age
 
 
 @every_case
