@@ -20,6 +20,7 @@ from curecast.prospect.needs import frozen_words, needs_of, next_reading, sooner
 from curecast.prospect.sentences import CAUTIONS, degrees, when
 from curecast.prospect.slab import HoldAnswer, SlabAnswer, strength_quantiles
 from curecast.prospect.soundness import strength
+from curecast.prospect.testing import fit_json
 from curecast.report.lines import HoldLine
 
 _WORDS = {"signed-off": "signed off", "not-poured": "not poured"}
@@ -99,6 +100,7 @@ def holds_json(standing: Standing) -> dict[str, Any]:
     return {
         "slab": slab_json(answer),
         "holds": [_hold_json(standing, answer, h) for h in answer.holds.values()],
+        "fit": fit_json(answer),
         "notes": list(standing.notes),
         "cautions": list(CAUTIONS),
     }

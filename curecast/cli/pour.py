@@ -125,7 +125,12 @@ def strength_test(
         str | None, typer.Option("--strength", metavar="QUANTITY", help="What it showed.")
     ] = None,
     kind: Annotated[
-        Literal["cylinder", "pull-out", "rebound"], typer.Option("--kind", help="How.")
+        Literal["cylinder", "lab-cylinder", "pull-out", "rebound"],
+        typer.Option(
+            "--kind",
+            help="How: a cylinder kept beside the slab or in a laboratory's warm room, a pull-out, "
+            "or a hammer's rebound by its own correlation.",
+        ),
     ] = "cylinder",
     by: Annotated[str, typer.Option("--by", metavar="NAME", help="Who tested.")] = "",
     at: Annotated[str | None, typer.Option("--at", metavar="INSTANT", help="When.")] = None,

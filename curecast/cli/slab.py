@@ -62,6 +62,7 @@ def find_standing(ctx: Context, said: str | None, file: Path | None) -> Standing
 def _standing(ctx: Context, store: Store, found: Found, file: Path | None) -> Standing:
     from curecast.errors import WeatherUnusable
     from curecast.prospect.innovations import thermometer_notes
+    from curecast.prospect.testing import fit_notes
     from curecast.tracking import assess_and_record, with_zone
     from curecast.tracking.amending import amendments
 
@@ -82,7 +83,7 @@ def _standing(ctx: Context, store: Store, found: Found, file: Path | None) -> St
     return Standing(
         replace(found, job=job),
         answer,
-        (*notes, *thermometer_notes(answer)),
+        (*notes, *thermometer_notes(answer), *fit_notes(answer)),
         amendments(store, found.placement),
         known[-1],
     )

@@ -33,6 +33,7 @@ from curecast.prospect.hold import hold_answer
 from curecast.prospect.proof import Proof, proof_of, proving
 from curecast.prospect.record import Record
 from curecast.prospect.standing import HoldAnswer, SlabAnswer, hardly_met, strength_quantiles
+from curecast.prospect.testing import fit_of
 
 __all__ = ["HoldAnswer", "SlabAnswer", "assess_slab", "hardly_met", "strength_quantiles"]
 
@@ -89,11 +90,12 @@ def assess_slab(
     draws = np.concatenate([[0.0], member_draws(MEMBERS, _SEED)])
     strengths = Strengths(case.curve, draws, case.top_factor, case.anchor_at_edge, has_section=True)
     measured = _measured(record, case, pour.origin_h, now_h)
-    tracked = track(
-        case, sky.members, pour, measured, horizon_h,
-        ripe_h=ripe_age_h(strengths, rules), now_h=now_h - pour.origin_h,
-        latitude=job.site.latitude, seed=_SEED,
-    )  # fmt: skip
+    tracked = _followed(job, case, sky, pour, measured, horizon_h, strengths, rules, now_h)
+    fit = fit_of(record, tracked.past, case.curve, pour.origin_h)
+    if fit is not None:
+        strengths = replace(strengths, curve=fit.curve, _ages={})
+        if fit.curve.f28_mpa < case.curve.f28_mpa:  # it takes longer to be ripe
+            tracked = _followed(job, case, sky, pour, measured, horizon_h, strengths, rules, now_h)
     age_h = now_h - pour.origin_h
     safe_h = count_on_h(strengths.reached_h(tracked.past, FREEZE_MPA, "coldest")[1:])
     evidence = gather(
@@ -108,9 +110,21 @@ def assess_slab(
     answer = SlabAnswer(
         job, record, case, now_h, pour.origin_h, pour.placed_h, tracked.past, strengths, evidence,
         tracked.site, tracked.misfit_k, sky.weather, {}, frozen, chance, pour.spells,
-        measured, tracked.left_k,
+        measured, tracked.left_k, fit,
     )  # fmt: skip
     return replace(answer, holds=_holds(answer, tracked, rules))
+
+
+def _followed(
+    job: Job, case: Case, sky: _Sky, pour: Pour, measured: Measured, horizon_h: float,
+    strengths: Strengths, rules: dict[str, HoldRule], now_h: float,
+) -> Tracked:  # fmt: skip
+    """The slab run until no hold waits for strength any more."""
+    return track(
+        case, sky.members, pour, measured, horizon_h,
+        ripe_h=ripe_age_h(strengths, rules), now_h=now_h - pour.origin_h,
+        latitude=job.site.latitude, seed=_SEED,
+    )  # fmt: skip
 
 
 def _placed(job: Job, record: Record) -> tuple[Case, Pour]:
@@ -171,7 +185,8 @@ def _station_hours(record: Record, measured: Measured, origin_h: float) -> Array
 
 
 def _frozen(past: Histories, measured: Measured, age_h: float, safe_h: float) -> tuple[str, float]:
-    """Whether the concrete froze before 3.5 MPa, by readings first, then by the model."""
+    """Whether the concrete froze before 3.5 MPa: by a reading, or by the model that readings
+    corrected; a model that nothing corrected only warns."""
     young = measured.t_h < safe_h
     if bool(np.any((measured.value_c <= 0.0) & ~measured.in_air & young)):
         return "yes", 1.0
@@ -179,7 +194,7 @@ def _frozen(past: Histories, measured: Measured, age_h: float, safe_h: float) ->
     if not within.any():
         return "no", 0.0
     chance = float(np.mean(~(past.coldest_c[within][:, 1:].min(axis=0) > 0.0)))
-    if chance >= FROZEN:
+    if chance >= FROZEN and len(measured):
         return "yes", chance
     return ("possible" if chance >= POSSIBLY_FROZEN else "no"), chance
 

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from curecast.core.case import Case
 from curecast.core.concrete.ages import age_days_at_20_from_ttf
+from curecast.core.concrete.fits import CurveFit
 from curecast.core.concrete.strength import doubt_factor
 from curecast.core.correction import Measured, Site
 from curecast.core.evidence import Evidence
@@ -54,7 +55,8 @@ class SlabAnswer:
 
     ``past`` is the corrected history and future, its clock starting at ``origin_h``;
     ``weather`` the joined weather at the site; ``misfit_k`` readings minus the plain
-    model, ``left_k`` minus the one that learned from them.
+    model, ``left_k`` minus the one that learned from them; ``fit`` what
+    tests made of the curve of ``case``.
     """
 
     job: Job
@@ -75,6 +77,7 @@ class SlabAnswer:
     spells: tuple[CoverSpell, ...]
     measured: Measured
     left_k: Array
+    fit: CurveFit | None = None
 
     @property
     def age_h(self) -> float:
