@@ -39,7 +39,7 @@ def scheme_of(to: str) -> str:
 
 
 def redact(to: str) -> str:
-    """An address as it may be shown: a web address keeps its host only.
+    """An address as it may be shown: a web address keeps its host, a service's its kind.
 
     Examples
     --------
@@ -47,12 +47,16 @@ def redact(to: str) -> str:
     'https://hooks.example.org:8443/...'
     >>> redact("mailto:ada@example.org?subject=x"), redact("desktop:")
     ('mailto:ada@example.org', 'desktop:')
+    >>> redact("tgram://123:token/42")
+    'tgram:...'
     """
     scheme = scheme_of(to)
     if scheme == "mailto":
         return to.partition("?")[0]
     if scheme == "desktop" or not scheme:
         return to
+    if scheme not in ("http", "https"):
+        return f"{scheme}:..."  # of a service's own address the host may be its secret
     try:
         host = urlsplit(to).netloc.rpartition("@")[2]
     except ValueError:

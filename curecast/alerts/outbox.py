@@ -29,6 +29,8 @@ WITHDRAWALS = frozenset({"withdrawn", "barred"})
 
 #: After so many tries in a row without success one address is left alone for this pass.
 _PATIENCE = 2
+#: From here on a message says how late it is. [h]
+_LATE_H = 1.0
 
 
 def queue(
@@ -142,7 +144,7 @@ def send_due(
         if claim.given_up:
             failed.append(claim.message.id)
             continue
-        problem = _send(claim, channels)
+        problem = _send(claim, channels, clock())
         to = claim.message.to
         if problem is None:
             mark_sent(store, claim, clock())
@@ -160,9 +162,17 @@ def send_due(
     )
 
 
-def messages(store: Store, job: str | None = None, *, waiting: bool = False) -> tuple[Message, ...]:
-    """The messages in the order of their queueing: all, of one job, or only those that wait."""
+def messages(
+    store: Store,
+    job: str | None = None,
+    *,
+    waiting: bool = False,
+    failed_since: datetime | None = None,
+) -> tuple[Message, ...]:
+    """The messages in the order of their queueing: all, of one job, those that wait or failed."""
     wanted = select(message).order_by(message.c.id)
+    if failed_since is not None:
+        wanted = wanted.where(message.c.failed_at >= failed_since)
     if job is not None:
         wanted = wanted.where(message.c.job == job)
     if waiting:
@@ -197,15 +207,16 @@ def _by_ids(store: Store, ids: list[str]) -> list[Message]:
         return [Message(**row._mapping) for row in found]
 
 
-def _send(claim: Claim, channels: Callable[[str], Channel]) -> AlertNotSent | None:
+def _send(claim: Claim, channels: Callable[[str], Channel], now: datetime) -> AlertNotSent | None:
     one = claim.message
+    late_h = (now - one.due_at) / timedelta(hours=1)
     outgoing = Outgoing(
         key=one.key,
         kind=one.kind,
         job=one.job,
         hold=one.hold,
         title=one.title,
-        body=one.body,
+        body=one.body if late_h < _LATE_H else f"{one.body}\nSent {late_h:.0f} h late.",
         at=one.at,
         first=one.priority == 0,
         repeat=claim.repeat,

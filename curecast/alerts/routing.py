@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from curecast.alerts.findings import KINDS, Finding
+from curecast.alerts.findings import DAILY, KINDS, Finding
 from curecast.alerts.outbox import WITHDRAWALS
 from curecast.clock import local_hour, parse_span, within_span
 from curecast.job.layout import HOLDS, AlertTo
 
-__all__ = ["due_at", "unknown_words", "wants"]
+__all__ = ["due_at", "keeps_quiet", "unknown_words", "wants"]
 
 #: Other words that people use, and what they mean.
 _MEANS = {
@@ -35,18 +35,33 @@ def wants(alert: AlertTo, finding: Finding) -> bool:
     return not known or finding.kind in (*WITHDRAWALS, *known) or finding.hold in known
 
 
+def keeps_quiet(hushed: frozenset[str | None], finding: Finding) -> bool:
+    """Whether a job, or the hold, was told to keep quiet about this.
+
+    Parameters
+    ----------
+    hushed : frozenset of str or None
+        Holds; None among them stands for the whole job.
+    finding : Finding
+        What takes a permission back, and what cannot wait, is said all the same.
+    """
+    if finding.kind in WITHDRAWALS or not finding.can_wait:
+        return False
+    return None in hushed or (finding.hold is not None and finding.hold in hushed)
+
+
 def unknown_words(alert: AlertTo) -> list[str]:
     """The words of ``what`` that name neither a kind nor a hold."""
     return [w for w in alert.what if w not in KINDS and w not in HOLDS and w not in _MEANS]
 
 
 def due_at(alert: AlertTo, finding: Finding, now: datetime, zone: str | None) -> datetime:
-    """When a message may go: at once, or when quiet hours end if it can wait.
+    """When a message may go: at once, with the daily summary, or when quiet hours end.
 
     Parameters
     ----------
     alert : AlertTo
-        ``quiet`` such as ``21:00-06:00``, local time.
+        ``quiet`` such as ``21:00-06:00``, and ``daily`` such as ``7:00``, local time.
     finding : Finding
         Freeze and withdrawal never wait.
     now : datetime
@@ -54,7 +69,11 @@ def due_at(alert: AlertTo, finding: Finding, now: datetime, zone: str | None) ->
     zone : str or None
         The job's.
     """
-    if alert.quiet is None or not finding.can_wait:
+    if not finding.can_wait:
+        return now
+    if alert.daily is not None and finding.kind in DAILY:
+        now = now + timedelta(hours=(alert.daily - local_hour(now, zone)) % 24.0)
+    if alert.quiet is None:
         return now
     span = parse_span(alert.quiet)
     if not within_span(now, zone, span):

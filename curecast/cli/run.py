@@ -1,8 +1,7 @@
-"""Commands that make and show: a new job file, the watch, the report, the whole story."""
+"""Commands that make and show: a new job file, the report, the whole story."""
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -13,12 +12,8 @@ from curecast.cli.context import Context
 from curecast.cli.weather import ForecastOption
 
 if TYPE_CHECKING:
-    from datetime import datetime
-
     from curecast.cli.jobs import Found
     from curecast.cli.slab import Standing
-    from curecast.core.weather.series import Forecast
-    from curecast.job.layout import Job
     from curecast.job.template import Question
 
 
@@ -69,48 +64,6 @@ def _ask(question: Question) -> str:
             return tidy_answer(question, said)
         except CurecastError as fault:
             typer.echo(f"  {fault.message}. {fault.hint}", err=True)
-
-
-@command("watch", example="curecast watch --once")
-def watch(
-    ctx: Context,
-    once: Annotated[bool, typer.Option("--once", help="One pass, then end.")] = False,
-    forecast: ForecastOption = None,
-) -> int | None:
-    """Refresh the weather, recompute every open job, send what is due."""
-    from curecast.cli.watch_lines import message_json, watch_lines
-    from curecast.clock import unix_h
-    from curecast.outlook import get_outlook
-    from curecast.watch import watch_once
-
-    if not once:
-        wrong_usage(
-            "watch makes one pass at a time: say --once",
-            "let cron or a timer call it every hour: curecast watch --once",
-        )
-    with ctx.writing_store() as store:
-
-        def get_weather(job: Job, now: datetime) -> Forecast | None:
-            return get_outlook(job, unix_h(now), file=forecast, store=store)[0]
-
-        done = watch_once(
-            store, ctx.now(), get_weather=get_weather, told=lambda name: _told(ctx, name)
-        )
-    ctx.emit(
-        {
-            "sent": [message_json(m) for m in done.sent],
-            "queued": [message_json(m) for m in done.queued],
-            "failed": [message_json(m) for m in done.failed],
-            "notes": list(done.notes),
-        },
-        watch_lines(done),
-    )
-    return 75 if done.failed else 0
-
-
-def _told(ctx: Context, name: str) -> None:
-    if sys.stderr.isatty() and not ctx.json:
-        ctx.aside(f"{name} ...")
 
 
 @command("report", example="curecast report crane-base -o crane-base.html")

@@ -191,6 +191,7 @@ ALERT = {
     "to": Key("to", read_address, required=True),
     "what": Key("what", listed(text(40, r"[a-z][a-z\-]*", "a word such as frost"), 40)),
     "quiet": Key("quiet", read_span),
+    "daily": Key("daily", read_time_of_day),
 }
 HOLD = {
     "strength": Key("strength_mpa", quantity("strength", 0.5, 100)),

@@ -199,11 +199,15 @@ class RuleChoice:
 
 @dataclass(frozen=True)
 class AlertTo:
-    """One address for alerts; secrets are names of environment variables."""
+    """One address for alerts; secrets are names of environment variables.
+
+    ``daily`` is the local hour at which what can wait comes together.
+    """
 
     to: str
     what: tuple[str, ...] = ()
     quiet: str | None = None
+    daily: float | None = None
 
 
 @dataclass(frozen=True)

@@ -9,8 +9,8 @@ from datetime import datetime
 from curecast.alerts.channels.registry import Channel, find_channel
 from curecast.alerts.findings import Finding, Said, day_findings, slab_findings
 from curecast.alerts.messages import Message
-from curecast.alerts.outbox import messages, queue, send_due
-from curecast.alerts.routing import due_at, unknown_words, wants
+from curecast.alerts.outbox import messages, queue
+from curecast.alerts.routing import due_at, keeps_quiet, unknown_words, wants
 from curecast.alerts.wording import word
 from curecast.clock import from_unix_h, show_instant, unix_h
 from curecast.core.weather.series import Forecast
@@ -20,9 +20,11 @@ from curecast.prospect.week import VERDICTS, assess_week
 from curecast.sources.freshness import check_fresh
 from curecast.store.connection import Store
 from curecast.store.holds import hold_changes
+from curecast.store.hushes import hushed
 from curecast.store.jobs import latest_version, open_jobs
 from curecast.store.placements import find_placement
 from curecast.store.rows import JobRow, Placement
+from curecast.store.watching import Gap
 from curecast.tracking import (
     assess_and_record,
     keep_forecast,
@@ -31,6 +33,7 @@ from curecast.tracking import (
     stored_job,
     with_zone,
 )
+from curecast.watch.sending import send_all
 
 __all__ = ["WatchReport", "watch_once"]
 
@@ -46,6 +49,7 @@ class WatchReport:
     queued: tuple[Message, ...]
     failed: tuple[Message, ...]
     notes: tuple[str, ...]
+    gap: Gap | None = None
 
 
 @dataclass
@@ -66,6 +70,7 @@ def watch_once(
     get_weather: GetWeather,
     told: Callable[[str], None] = lambda _: None,
     channels: Callable[[str], Channel] = find_channel,
+    go_on: Callable[[], bool] = lambda: True,
 ) -> WatchReport:
     """Refresh and judge every open job, queue what is to be said, send what is due.
 
@@ -81,6 +86,8 @@ def watch_once(
         Called with the name of each job as its turn comes.
     channels : callable
         Gives the channel of an address.
+    go_on : callable
+        Asked before each job; False ends the pass early, and what is due is still sent.
 
     Returns
     -------
@@ -89,6 +96,8 @@ def watch_once(
     """
     one = _Pass(store, now, get_weather)
     for row in open_jobs(store):
+        if not go_on():
+            break
         told(row.name)
         try:
             _watch_job(one, row)
@@ -97,7 +106,7 @@ def watch_once(
         except Exception as fault:
             # The others' alerts must not hang on a fault in one job.
             one.notes.append(f"{row.name}: a fault in curecast ({type(fault).__name__}: {fault})")
-    sending = send_due(store, now, channels)
+    sending = send_all(store, now, channels)
     return WatchReport(sending.sent, sending.queued, sending.failed, tuple(one.notes))
 
 
@@ -118,6 +127,8 @@ def _watch_job(one: _Pass, row: JobRow) -> None:
     said = messages(one.store, job.name)
     judge = _slab if poured else _day
     findings = judge(one, job, placement, known, [Said(m.key, unix_h(m.at)) for m in said])
+    quiet = hushed(one.store, row)
+    findings = [f for f in findings if not keeps_quiet(quiet, f)]
     _queue(one, job, findings, {(m.key, m.to) for m in said})
 
 

@@ -185,24 +185,28 @@ def recorded(on_h: float) -> HoldChange:
     return change("drill", "not-poured", "projected", 1.0, count_on=when)
 
 
-@pytest.mark.parametrize("by_h", [-24.5, -23.5, 23.5, 24.5])
-def test_a_date_that_moved_by_more_than_a_day_is_told(slab: SlabAnswer, by_h: float) -> None:
-    on_h = START_H + 400.0
+@pytest.mark.parametrize("to_go_h", [100.0, 240.0, 390.0])
+@pytest.mark.parametrize("by", [-1.02, -0.98, 0.98, 1.02])
+def test_a_date_that_moved_by_a_day_and_a_tenth_of_the_way_is_told(
+    slab: SlabAnswer, by: float, to_go_h: float
+) -> None:
+    on_h = START_H + AGE_H + to_go_h
+    by_h = by * max(24.0, 0.1 * to_go_h)
     moves = found(projected(slab, on_h + by_h), recorded(on_h), kind="moved")
-    assert len(moves) == (abs(by_h) > 24.0)
+    assert len(moves) == (abs(by) > 1.0)
 
 
 def test_a_move_is_said_once_and_the_way_back_again(slab: SlabAnswer) -> None:
     first_h = START_H + 400.0
-    there = projected(slab, first_h + 30.0)
+    there = projected(slab, first_h + 48.0)
     (move,) = found(there, recorded(first_h), kind="moved")
-    assert move.key == "crane-base/p1/moved/drill/1.2027-04-24T11Z"
+    assert move.key == "crane-base/p1/moved/drill/1.2027-04-25T05Z"
     said = (Said(move.key, START_H + AGE_H),)
     assert found(there, recorded(first_h), said=said, kind="moved") == []
     (back,) = found(projected(slab, first_h), recorded(first_h), said=said, kind="moved")
     assert back.key == "crane-base/p1/moved/drill/2.2027-04-23T05Z"
     assert isinstance(back, DateMoved)
-    assert back.was_h == pytest.approx(first_h + 30.0, abs=1.0)
+    assert back.was_h == pytest.approx(first_h + 48.0, abs=1.0)
 
 
 @pytest.mark.parametrize(("was", "now"), [(math.inf, 400.0), (400.0, math.inf)])

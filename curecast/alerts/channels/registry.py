@@ -20,7 +20,8 @@ def find_channel(to: str) -> Channel:
     Parameters
     ----------
     to : str
-        ``mailto:``, ``https:``, ``http:`` or ``desktop:``.
+        ``mailto:``, ``https:``, ``http:``, ``desktop:``, or one that the notification
+        library knows, where that is installed.
 
     Returns
     -------
@@ -44,7 +45,14 @@ def find_channel(to: str) -> Channel:
         from curecast.alerts.channels.desktop import send_to_desktop
 
         return send_to_desktop
+    from curecast.alerts.channels.library import find_library, send_by_library
+
+    if scheme and find_library(to):
+        return send_by_library
     what = f"addresses that begin with {scheme}:" if scheme else "an address without its kind"
     raise AlertNotSent(
-        f"no channel knows {what}", "Use mailto:, https:// or desktop:.", permanent=True
+        f"no channel knows {what}",
+        "Use mailto:, https:// or desktop:; for text, push and chat: pip install "
+        "'curecast[apprise]'.",
+        permanent=True,
     )

@@ -112,6 +112,7 @@ def moved(
     changes: Sequence[HoldChange],
     said: Sequence[Said],
     more_than_h: float,
+    share: float = 0.0,
 ) -> list[Finding]:
     """Holds whose date to count on has moved since it was last said, or first recorded.
 
@@ -125,6 +126,8 @@ def moved(
         Moves on record, and messages queued before.
     more_than_h : float
         How far a date moves before it is told. [h]
+    share : float
+        The same as a share of the time to go, where that is more. [-]
     """
     news: list[Finding] = []
     last = last_changes(changes, answer.now_h)
@@ -137,7 +140,10 @@ def moved(
         if told and told[-1].at_h >= unix_h(last[name].at):
             was_h = _said_h(revision(told[-1].key))
         on_h = stands.count_on_h
-        if math.isnan(was_h) or on_h == was_h or abs(on_h - was_h) <= more_than_h:
+        if math.isnan(was_h) or on_h == was_h:
+            continue
+        to_go_h = was_h - answer.now_h if math.isfinite(was_h) else 0.0
+        if abs(on_h - was_h) <= max(more_than_h, share * to_go_h):
             continue
         to = stamp(on_h) if math.isfinite(on_h) else _BEYOND
         news.append(

@@ -7,17 +7,22 @@ to answer. Only a hold that its evidence carries is ever called released.
 from __future__ import annotations
 
 from curecast.alerts.findings.kinds import (
+    BarLifted,
     BarredTogether,
     BetterDay,
+    CoverMayGo,
     DateMoved,
     DayChanged,
     Finding,
     FreezeAhead,
     HoldChanged,
     ProtectionFailing,
+    RainAhead,
     ReadingWanted,
+    TestDue,
+    WeatherLost,
 )
-from curecast.alerts.wording import cold, days, holds
+from curecast.alerts.wording import cold, days, holds, next_steps, sky
 from curecast.alerts.wording.phrases import Words
 from curecast.job.layout import Job
 
@@ -56,4 +61,14 @@ def word(job: Job, found: Finding) -> Words:
             return days.changed(job, found)
         case BetterDay():
             return days.better(job, found)
+        case RainAhead():
+            return sky.rain(job, found)
+        case WeatherLost():
+            return sky.lost(job, found)
+        case CoverMayGo():
+            return next_steps.uncover(job, found)
+        case TestDue():
+            return next_steps.test(job, found)
+        case BarLifted():
+            return next_steps.lifted(job, found)
     raise ValueError(f"no words for {type(found).__name__}")
