@@ -36,6 +36,7 @@ for _name in (
     "past",
     "sky",
     "crew",
+    "torque",
     "watching",
     "alerting",
     "calendar",

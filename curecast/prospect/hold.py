@@ -16,9 +16,12 @@ from curecast.core.states import Standing, next_state
 from curecast.prospect.proof import Proof, proving
 from curecast.prospect.record import Signed
 from curecast.prospect.standing import HoldAnswer, SlabAnswer
+from curecast.prospect.torqued import torqued_h
 
 #: Hours by which a clock at the slab may be ahead. [h]
 _AHEAD_H = 0.1
+#: How long a look stands for a reading: as a reading of young concrete vouches. [h]
+_LOOK_H = 12.0
 
 
 @dataclass(frozen=True)
@@ -117,18 +120,18 @@ def _met(answer: SlabAnswer, rule: HoldRule, due: bool, on_evidence: bool, share
     if rule.evidence == "none":
         return due
     if rule.evidence == "look":
-        return on_evidence and _looked(answer)
+        return (on_evidence and _looked(answer)) or (due and _just_looked(answer))
     return on_evidence and share >= NEEDED_SHARE
 
 
 def _after_torque(answer: SlabAnswer, rule: HoldRule, met: bool) -> bool:
     """The re-check waits for the torque and a day; a service load for the torque as well."""
-    torqued = [d.at_h - answer.origin_h for d in answer.record.done if d.kind == "torque"]
-    if not torqued:
+    torqued = torqued_h(answer.job, answer.record)
+    if torqued is None:
         return False
     if rule.name == "re-check":
-        return answer.age_h >= torqued[0] + rule.least_age_h
-    return met and answer.age_h >= torqued[0]
+        return answer.now_h >= torqued + rule.least_age_h
+    return met and answer.now_h >= torqued
 
 
 def _looked(answer: SlabAnswer) -> bool:
@@ -137,6 +140,12 @@ def _looked(answer: SlabAnswer) -> bool:
     looks = [d.at_h for d in answer.record.done if d.kind == "look"]
     looks += [s.at_h for s in answer.record.seen]
     return any(since <= at <= answer.now_h + _AHEAD_H for at in looks)
+
+
+def _just_looked(answer: SlabAnswer) -> bool:
+    """Whether somebody looked at it within the last half day."""
+    looks = [d.at_h for d in answer.record.done if d.kind == "look"]
+    return any(answer.now_h - _LOOK_H <= at <= answer.now_h + _AHEAD_H for at in looks)
 
 
 def _maturity(answer: SlabAnswer, rule: HoldRule) -> _Maturity:

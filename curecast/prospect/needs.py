@@ -12,6 +12,7 @@ from curecast.core.evidence import NEEDED_SHARE
 from curecast.core.holdpoints import TEST_MARGIN
 from curecast.prospect.slab import HoldAnswer, SlabAnswer, hardly_met
 from curecast.prospect.soundness import strength
+from curecast.prospect.torqued import torqued_h
 
 #: How warm a tent or a heated shed can keep a slab, for the shortest way out. [°C]
 _WARM_C = 20.0
@@ -88,8 +89,7 @@ def _evidence_needs(answer: SlabAnswer, hold: HoldAnswer) -> list[str]:
     looks = [d.at_h for d in record.done if d.kind == "look"] + [s.at_h for s in record.seen]
     if rule.evidence == "look" and (hold.due or not any(at_h >= placed_h for at_h in looks)):
         needs.append(f"a reading or a look: curecast log {answer.job.name} looked")
-    torqued = any(d.kind == "torque" for d in record.done)
-    if rule.name in ("re-check", "service-load") and not torqued:
+    if rule.name in ("re-check", "service-load") and torqued_h(answer.job, record) is None:
         needs.append("the torque logged")
     return needs
 
