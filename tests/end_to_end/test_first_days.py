@@ -55,7 +55,6 @@ def test_without_a_reading_or_a_look_nobody_walks_on_it(cool: CommandLine) -> No
     assert hold["needs"] == ["a reading or a look: curecast log winch-bed looked"]
 
 
-@pytest.mark.xfail(strict=True, reason="a look alone does not yet stand for a reading")
 def test_a_look_alone_is_enough_to_walk_on_it(cool: CommandLine) -> None:
     cool.now = hour(27)
     cool.ask("log", "looked")
@@ -139,7 +138,6 @@ def test_frost_by_forecast_releases_nothing(frosty: CommandLine) -> None:
     assert not {told[name] for name in ("walk", *EARLY)} & {"released", "signed-off"}
 
 
-@pytest.mark.xfail(strict=True, reason="the model alone marks it as frozen for certain")
 def test_frost_by_forecast_alone_is_a_warning(frosty: CommandLine) -> None:
     """Only a measured or corrected past marks concrete as frozen early."""
     assert frosty.ask("holds", "winch-bed")["slab"]["frozen_early"] == "possible"
