@@ -13,7 +13,6 @@ from curecast.cli.weather import Outlook
 from curecast.clock import show_day
 from curecast.core.weather.series import SPANS
 from curecast.prospect.sentences import degrees, when
-from curecast.quantities import show_quantity
 
 Row = dict[str, Any]
 
@@ -22,6 +21,7 @@ _BLOCKS, _PLAIN = "▁▂▃▄▅▆▇█", "_.:-=+*#"
 #: One letter for where a day's hours came from, in the order of ``SPANS``.
 _LETTERS = dict(zip(SPANS, "mf2c", strict=True))
 _DAY = 24
+_FOOT_M = 0.3048
 
 
 def sky_lines(
@@ -63,7 +63,7 @@ def _source_lines(outlook: Outlook, row: Row) -> Iterator[str]:
     if above is not None and abs(above) >= 1.0:
         side = "above" if above > 0 else "below"
         hint = "" if job.site.lapse else "; [site] lapse = true corrects the air for it"
-        height = show_quantity(abs(above), "length", job.units)
+        height = f"{abs(above) / _FOOT_M:.0f} ft" if job.units == "us" else f"{abs(above):.0f} m"
         yield f"  its ground lies {height} {side} the site{hint}"
 
 
