@@ -18,17 +18,29 @@ def holds(
         list[str] | None,
         typer.Argument(metavar="[JOB] [HOLD]", show_default=False, help="A job, and one hold."),
     ] = None,
+    changed: Annotated[
+        str | None,
+        typer.Option("--if", metavar="TEXT", help='What if: "blanket off now", "heat to 10C".'),
+    ] = None,
+    plan: Annotated[
+        bool, typer.Option("--plan", help="How to come by evidence without a laboratory.")
+    ] = False,
     forecast: ForecastOption = None,
 ) -> int | None:
     """Where the slab stands, and each hold: what may be done now, what not yet, and when."""
     from curecast.cli.hold_lines import hold_lines, holds_json
     from curecast.cli.slab import find_standing
+    from curecast.cli.what_if import show_plan, show_what_if
     from curecast.core.states import PERMISSION
 
     job, hold = job_and_hold(list(said or []))
     standing = find_standing(ctx, job, forecast)
+    if plan:
+        return show_plan(ctx, standing)
     if standing.answer is None:
         return _not_poured(ctx, standing.found.job.name, hold)
+    if changed is not None:
+        return show_what_if(ctx, standing, changed, hold)
     ctx.emit(holds_json(standing), hold_lines(ctx, standing, hold))
     if hold is None:
         return 0

@@ -8,12 +8,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from curecast.core.correction import Measured, modelled_c
+from curecast.core.heat.covers import cover_state
 from curecast.core.misfits import Misfits, doubtful
 from curecast.prospect.standing import SlabAnswer
+from curecast.quantities import show_quantity
 
 __all__ = ["Innovation", "innovations", "thermometer_notes"]
 
 Array = NDArray[np.float64]
+
+#: A reading so far off the model asks what lies over the slab (ASSUMED). [K]
+_CONTRADICTS_K = 4.0
 
 
 @dataclass(frozen=True)
@@ -66,4 +71,22 @@ def thermometer_notes(answer: SlabAnswer) -> list[str]:
         if which.any():
             found = doubtful(Misfits(measured.t_h[which], left[which], hour[which]))
             notes += [f"the thermometer in the {name} {said}" for said in found]
-    return notes
+    return [*notes, *_against_plan(answer)]
+
+
+def _against_plan(answer: SlabAnswer) -> list[str]:
+    """A question where the last reading of the slab contradicts what is said to lie over it."""
+    slab = np.flatnonzero(~answer.measured.in_air)
+    if not len(slab):
+        return []
+    last = slab[int(np.argmax(answer.measured.t_h[slab]))]
+    over = cover_state(answer.spells, float(answer.measured.t_h[last]))
+    left = float(answer.left_k[last])
+    if abs(left) < _CONTRADICTS_K or (left < 0.0) != over.covered:
+        return []
+    what = "is its cover still on, dry and heated" if over.covered else "is it covered by now"
+    off = show_quantity(abs(left), "temperature difference", answer.job.units)
+    return [
+        f"the last reading is {off} {'colder' if left < 0.0 else 'warmer'} than all that is known "
+        f'explains: {what}? Say so: curecast log {answer.job.name} "blanket off 7:30"'
+    ]

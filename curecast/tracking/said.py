@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from curecast.clock import parse_instant, show_instant
+from curecast.clock.said import Prefer
 from curecast.errors import CurecastError, InputError, ReadingsError
 from curecast.quantities import read_quantity, show_quantity
 
@@ -96,14 +97,18 @@ def parse_said(
     ReadingsError
         What cannot be read, with how to say it.
     """
-    parts = [p for p in re.split(r"\s*(?:;|,(?!\d)|\band\b)\s*", text.strip()) if p]
-    return [_one(part, zone, now, at, where, depth) for part in parts]
+    return [_one(part, zone, now, at, where, depth) for part in parts_of(text)]
+
+
+def parts_of(text: str) -> list[str]:
+    """The several things that are said in one breath."""
+    return [p for p in re.split(r"\s*(?:;|,(?!\d)|\band\b)\s*", text.strip()) if p]
 
 
 def _one(
     text: str, zone: str | None, now: datetime, at: str | None, where: str | None, depth: str | None
 ) -> Said:
-    deed = _deed(text, zone, now, at)
+    deed = find_deed(text, zone, now, at)
     if deed is not None:
         return deed
     match = _VALUE.search(text)
@@ -155,7 +160,9 @@ def _place(text: str) -> tuple[str | None, str]:
     return None, text
 
 
-def said_instant(text: str, zone: str | None, now: datetime) -> datetime:
+def said_instant(
+    text: str, zone: str | None, now: datetime, prefer: Prefer = "past"
+) -> datetime:
     """When: nothing said is now."""
     said = " ".join(text.split())
     if not said:
@@ -164,20 +171,24 @@ def said_instant(text: str, zone: str | None, now: datetime) -> datetime:
     if turned:  # "7:30 yesterday" is said as often as "yesterday 7:30"
         said = f"{turned[2]} {turned[1]}"
     try:
-        return parse_instant(said, zone, now, prefer="past")
+        return parse_instant(said, zone, now, prefer=prefer)
     except CurecastError as fault:
         raise ReadingsError(f'"{said}" is not understood: {fault.message}', fault.hint) from fault
 
 
-def _deed(text: str, zone: str | None, now: datetime, at: str | None) -> Said | None:
+def find_deed(
+    text: str, zone: str | None, now: datetime, at: str | None, prefer: Prefer = "past"
+) -> Said | None:
+    """A deed in a text; None where it is none."""
     plain = " ".join(text.casefold().split())
     for words in sorted(_DEEDS, key=len, reverse=True):
         if plain == words or plain.startswith(words + " "):
             kind, numbers = _DEEDS[words]
             rest = plain[len(words) :].strip()
             return Said(
-                kind, said_instant(at or rest, zone, now), text=words, numbers=dict(numbers)
-            )
+                kind, said_instant(at or rest, zone, now, prefer), text=words,
+                numbers=dict(numbers),
+            )  # fmt: skip
     heater = _HEATER_ON.fullmatch(plain)
     if heater is None:
         return None
@@ -187,7 +198,7 @@ def _deed(text: str, zone: str | None, now: datetime, at: str | None) -> Said | 
     heat_to_c = read_quantity(f"{value[1]} {value[2][0].upper()}", "temperature")
     rest = (heater[1][: value.start()] + " " + heater[1][value.end() :]).strip()
     return Said(
-        "heater", said_instant(at or rest, zone, now), text="heater on",
+        "heater", said_instant(at or rest, zone, now, prefer), text="heater on",
         numbers={"heat_to_c": heat_to_c},
     )  # fmt: skip
 
