@@ -18,7 +18,8 @@ def day_lines(day: CrewDay, limits: Sequence[Limit]) -> list[str]:
     """The whole screen."""
     job = day.job
     start = show_instant(from_unix_h(day.start_h), job.site.zone)
-    lines = [f"{job.name}: mixing begins {start}, {job.crew.people} in the crew", ""]
+    what = "placing" if day.table is None else "mixing"
+    lines = [f"{job.name}: {what} begins {start}, {job.crew.people} in the crew", ""]
     batches = batch_words(day)
     if batches:
         lines.append(" batch  bags  water     mix at  placed by")

@@ -43,9 +43,14 @@ def pour(
         str | None,
         typer.Option("--temperature", metavar="QUANTITY", help="Concrete as placed, e.g. 14C."),
     ] = None,
+    gap: Annotated[
+        list[str] | None,
+        typer.Option("--gap", metavar="SPAN", help='A stop in placing, e.g. "11:20-12:05".'),
+    ] = None,
     forecast: ForecastOption = None,
 ) -> int | None:
     """Record the placement as it was; said again, it corrects what was said before."""
+    from curecast.cli.gaps import gap_lines, keep_gaps, read_gaps
     from curecast.cli.jobs import find_job
     from curecast.cli.pour_lines import Poured, placement_json, pour_lines
     from curecast.cli.weather import refreshed
@@ -65,12 +70,22 @@ def pour(
             placed_c=_read(temperature, "temperature"),
         )
         lines = pour_lines(found.job, said, ctx.now())
+        gaps = read_gaps(gap or (), ctx.zone, said.start_at, said.end_at, ctx.now())
+        lines += gap_lines(found.job, gaps, said.placed_c)
         again = found.poured
         placement = _keep(store, found, said, ctx.now())
+        kept = find_job(ctx, found.job.name, store).placement
+        if gaps and kept is not None:
+            keep_gaps(store, kept, gaps, ctx.now())
     if note:
         ctx.warn(note)
     head = "the pour is corrected" if again else "poured"
-    answer = {"placement": placement_json(placement), "corrected": again, "notes": lines}
+    answer = {
+        "placement": placement_json(placement),
+        "corrected": again,
+        "gaps": [{"from": g.from_at, "to": g.to_at} for g in gaps],
+        "notes": lines,
+    }
     ctx.emit(
         answer,
         [

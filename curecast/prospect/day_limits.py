@@ -18,6 +18,8 @@ from curecast.prospect.told import said
 
 #: How far rain on the radar is seen ahead, and laying the sheet (ASSUMED). [h]
 RADAR_H, SHEET_H = 1.0, 0.25
+#: Why a bound of pace stands there.
+PACE = "the pace to hold"
 #: A chance of rain that is told. [-]
 _RAIN_LIKELY = 0.3
 
@@ -70,7 +72,7 @@ def _pace(day: CrewDay) -> Iterable[Limit]:
     for quarter in (0.25, 0.5, 0.75, 1.0):
         i = int(np.searchsorted(done, math.ceil(quarter * done[-1])))
         at_h = day.start_h + float(day.table.placed_min[i]) / 60.0
-        yield Limit(f"bag {done[i]} placed", at_h, "the pace to hold")
+        yield Limit(f"bag {done[i]} placed", at_h, PACE)
 
 
 def _gap(day: CrewDay) -> Iterable[Limit]:

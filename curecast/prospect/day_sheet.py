@@ -7,16 +7,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from curecast.clock import from_unix_h, local_hour, show_day, show_instant, show_time_of_day
+from curecast.core.case import HOTTEST_WATER_C
 from curecast.core.rules.limits import KEPT, limits_of
 from curecast.core.starts import Judged
 from curecast.job.layout import Job
 from curecast.prospect.case import takeoff_of
 from curecast.prospect.crew_day import CrewDay
-from curecast.prospect.day_limits import Limit, turning_batch
+from curecast.prospect.day_limits import PACE, Limit, turning_batch
 from curecast.prospect.sentences import CAUTIONS, TRADE_NOTES, finding_sentence, verdict_words
 from curecast.prospect.told import bag_water, measured, said
 
 Row = tuple[str, ...]
+#: Fresh concrete below this is not placed: EN 206, 5 °C (from memory). [°C]
+COLDEST_MIX_C = 5.0
 #: What wet concrete and bags do to people (common practice).
 LIFTING = (
     "Lift bags with straight back, two to a bag of 36 kg (80 lb); never twist; take turns.",
@@ -107,12 +110,12 @@ def sheet_of(day: CrewDay, limits: Sequence[Limit], judged: Judged) -> DaySheet:
     return DaySheet(
         job=job,
         title=f"the day: {show_instant(from_unix_h(day.start_h), zone, year=True)}",
-        facts=tuple(_facts(day, judged)),
+        facts=(*_facts(day, judged), *_pace(day, limits)),
         evening=tuple(_evening(day)),
         go=tuple(_go(day, judged)),
         batches=tuple(batch_words(day)),
         finish=tuple(finish_words(day)),
-        limits=tuple(limit_words(day, limits)),
+        limits=tuple(limit_words(day, [x for x in limits if x.why != PACE])),
         protection=(
             *steps,
             TRADE_NOTES[0],
@@ -120,8 +123,8 @@ def sheet_of(day: CrewDay, limits: Sequence[Limit], judged: Judged) -> DaySheet:
         ),
         cautions=(*CAUTIONS, *LIFTING),
         decides=(
-            "Who decides (go, stop, carry through): ______________________",
-            "If not there: ______________________",
+            "Who decides (go, stop, carry through): ____________________ "
+            "If not there: ____________________",
             f"Afterwards: curecast pour {job.name} --start .. --end .. --bags .. "
             '--water-per-bag .. --temperature .. --gap "11:20-12:05"',
         ),
@@ -149,6 +152,15 @@ def _facts(day: CrewDay, judged: Judged) -> list[tuple[str, str]]:
     facts.append(("Finished", f"{clock_of(job, day.start_h + day.finished_h, day.start_h)}; chance "
                   f"of finishing in time {chance}"))  # fmt: skip
     return facts
+
+
+def _pace(day: CrewDay, limits: Sequence[Limit]) -> list[tuple[str, str]]:
+    paced = [x for x in limits if x.why == PACE]
+    said_ = ", ".join(
+        f"{x.what.removesuffix(' placed')} by {clock_of(day.job, x.at_h, day.start_h)}"
+        for x in paced
+    )
+    return [("Pace", said_)] if paced else []
 
 
 def _evening(day: CrewDay) -> list[str]:
@@ -179,10 +191,10 @@ def _go(day: CrewDay, judged: Judged) -> list[str]:
     lines = [
         "GO only if the ground under the form is not frozen: ice, frost, or a thermometer in it at "
         f"{said(job, limits.ground_limit_c, 'temperature')} or below is NO GO.",
-        f"GO only with the whole crew ({job.crew.people}), water, cover and thermometer at the slab.",
+        f"GO only with the whole crew ({job.crew.people}), water, cover, thermometer at the slab.",
         f"Concrete as mixed about {said(job, day.placed_c, 'temperature')}; under "
-        f"{said(job, 5.0, 'temperature')} is NO GO: warm the water, never past "
-        f"{said(job, 60.0, 'temperature')}.",
+        f"{said(job, COLDEST_MIX_C, 'temperature')} is NO GO: warm the water, never past "
+        f"{said(job, HOTTEST_WATER_C, 'temperature')}.",
         "NO GO after the latest start below.",
     ]
     n = turning_batch(day)
@@ -190,5 +202,5 @@ def _go(day: CrewDay, judged: Judged) -> list[str]:
         lines.append(f"Rain or trouble: stop before batch {n}; from batch {n} on carry through.")
     broken = [f for f in judged.findings if f.verdict != KEPT]
     if judged.verdict == "do-not-pour":
-        lines.insert(0, "NO GO as the forecast stands: do not pour; the reasons are below.")
+        lines.insert(0, "NO GO as the forecast stands; the reasons are below.")
     return [*lines, *(f"Watch {f.rule}: {finding_sentence(job, judged, f)}" for f in broken)]
