@@ -11,9 +11,16 @@ import pytest
 
 from curecast.alerts.findings import KINDS, Finding, Said, day_findings, slab_findings
 from curecast.alerts.findings.cold import frost_safe_h
-from curecast.alerts.findings.kinds import BarredTogether, DateMoved, FreezeAhead, ReadingWanted
-from curecast.alerts.routing import due_at, unknown_words, wants
-from curecast.clock import from_unix_h, iso, unix_h
+from curecast.alerts.findings.kinds import (
+    BarredTogether,
+    CoverMayGo,
+    DateMoved,
+    FreezeAhead,
+    RainAhead,
+    ReadingWanted,
+)
+from curecast.alerts.routing import due_at, keeps_quiet, unknown_words, wants
+from curecast.clock import from_unix_h, iso, to_local, unix_h
 from curecast.core.heat.covers import CoverSpell
 from curecast.core.protection import Measure
 from curecast.core.rules.cold import Frost
@@ -494,3 +501,100 @@ def test_quiet_hours_end_after_a_clock_change() -> None:
     for evening in (datetime(2027, 3, 14, 3, tzinfo=UTC), datetime(2027, 11, 7, 2, tzinfo=UTC)):
         due = due_at(quiet, a_finding("released"), evening, zone)
         assert 6 <= due.astimezone(UTC).hour - (4 if evening.month == 3 else 5) <= 7
+
+
+@pytest.mark.parametrize("night", [datetime(2027, 3, 14, 3, tzinfo=UTC),
+                                   datetime(2027, 11, 7, 3, tzinfo=UTC)])  # fmt: skip
+def test_quiet_hours_end_by_the_clock_on_nights_that_change_it(night: datetime) -> None:
+    zone = "America/New_York"
+    quiet = AlertTo("desktop:", quiet="21:00-06:00")
+    due = to_local(due_at(quiet, a_finding("released", "walk"), night, zone), zone)
+    assert due.date() == night.date()
+    assert 6 <= due.hour <= 7
+    daily = AlertTo("desktop:", daily=7.0)
+    due = to_local(due_at(daily, a_finding("moved", "walk"), night, zone), zone)
+    assert 6 <= due.hour <= 8
+    assert due_at(daily, a_finding("released", "walk"), night, zone) == night
+
+
+def test_what_was_told_to_keep_quiet_does_and_danger_does_not() -> None:
+    walk, whole = frozenset({"walk"}), frozenset({None})
+    assert keeps_quiet(walk, a_finding("moved", "walk"))
+    assert not keeps_quiet(walk, a_finding("moved", "drill"))
+    assert keeps_quiet(whole, a_finding("moved", "drill"))
+    assert not keeps_quiet(whole, a_finding("withdrawn", "drill"))
+    assert not keeps_quiet(whole, a_finding("freeze", can_wait=False))
+
+
+# -- sky and next steps ------------------------------------------------------------------------
+
+
+def wet(slab: SlabAnswer, chance: float, at_h: float, exposure: str = "open") -> SlabAnswer:
+    weather = slab.weather
+    chances = np.zeros(len(weather))
+    chances[int(slab.now_h + at_h) - weather.start_h] = chance
+    site = replace(slab.job.site, exposure=exposure)
+    return replace(
+        slab, job=replace(slab.job, site=site), weather=replace(weather, chance_rain=chances)
+    )
+
+
+def soft(slab: SlabAnswer) -> SlabAnswer:
+    past = slab.past
+    return replace(slab, past=replace(past, final_set_h=np.full_like(past.final_set_h, 20.0)))
+
+
+def test_rain_before_final_set_is_told_and_no_other(slab: SlabAnswer) -> None:
+    (rain,) = found(wet(soft(slab), 0.4, 3.0), kind="rain")
+    assert isinstance(rain, RainAhead)
+    assert not rain.can_wait
+    assert rain.set_h == pytest.approx(slab.origin_h + 20.0)
+    assert found(wet(soft(slab), 0.2, 3.0), kind="rain") == []
+    assert found(wet(soft(slab), 0.9, 30.0), kind="rain") == []
+    assert found(wet(soft(slab), 0.9, 3.0, "shed"), kind="rain") == []
+    assert found(wet(slab, 0.9, 3.0), kind="rain") == []  # it has set
+
+
+def test_weather_that_is_lost_is_told_once_for_each_last_forecast(slab: SlabAnswer) -> None:
+    def lost(newest: Forecast) -> list[Finding]:
+        news = slab_findings(slab, "p1", (), newest=newest)
+        return [f for f in news if f.kind == "weather-lost"]
+
+    newest = forecast(10.0)
+    assert lost(newest) == []
+    old = replace(newest, issued_h=slab.now_h - 24.5)
+    (first,), (again,) = lost(old), lost(old)
+    assert first.key == again.key
+    assert "full-torque" in first.waiting  # type: ignore[attr-defined]
+
+
+def test_a_cover_that_lies_may_come_off_once_protection_may_end(slab: SlabAnswer) -> None:
+    ended = change("end-protection", "projected", "released")
+    open_now = with_hold(slab, "end-protection", state="released")
+    assert found(open_now, ended, kind="uncover") == []
+    covered = replace(open_now, spells=(CoverSpell(0.5, 1.0, 90.0),))
+    (news,) = found(covered, ended, kind="uncover")
+    assert isinstance(news, CoverMayGo)
+    assert news.drop_k == pytest.approx(28.0)  # ACI 306R, up to 300 mm: 50 °F in 24 h
+    waiting = with_hold(covered, "end-protection", state="projected")
+    assert found(waiting, ended, kind="uncover") == []
+
+
+def test_a_test_is_due_where_half_have_it_and_nine_of_ten_are_far_off(slab: SlabAnswer) -> None:
+    now_h = slab.now_h
+    due = with_hold(slab, "drill", state="projected", likely_h=now_h - 1.0, age_met=True,
+                    count_on_h=now_h + 100.0)  # fmt: skip
+    (news,) = found(due, kind="test-due")
+    assert news.holds == ("drill",)  # type: ignore[attr-defined]
+    near = with_hold(due, "drill", count_on_h=now_h + 50.0)
+    assert found(near, kind="test-due") == []
+    assert found(with_hold(due, "drill", likely_h=now_h + 1.0), kind="test-due") == []
+    assert found(with_hold(due, "drill", state="released"), kind="test-due") == []
+
+
+def test_a_bar_that_is_lifted_is_told_and_is_no_permission(slab: SlabAnswer) -> None:
+    lifted = change("walk", "barred", "projected")
+    (news,) = found(with_hold(slab, "walk", state="projected"), lifted, kind="lifted")
+    assert news.hold == "walk"
+    freed = change("walk", "barred", "released")
+    assert found(with_hold(slab, "walk", state="released"), freed, kind="lifted") == []
