@@ -95,7 +95,8 @@ def look_out(
     told = _ask_all(job, memory, kept)
     order = job.site.sources or SOURCES
     usable = [t.forecast for t in told if t.forecast is not None]
-    usable += [f for f in kept.values() if now_h - f.issued_h <= OLDEST_H and _is_own(f)]
+    if not usable and OWN in kept and 0.0 <= now_h - kept[OWN].issued_h <= OLDEST_H:
+        usable = [kept[OWN]]  # what was brought along the last time, rather than nothing
     outlook = composed([for_site(f, job) for f in usable], now_h, order)
     if outlook is None:
         raise _nothing(job, told, list(kept.values()), now_h)
@@ -104,10 +105,6 @@ def look_out(
     zone = job.site.zone or outlook.zone
     note = "; ".join([*_faults(outlook, told, now_h), *_warned(notices, zone)])
     return Outlook(preceded(outlook, *find_observed(memory, outlook)), told, notices, note)
-
-
-def _is_own(forecast: Forecast) -> bool:
-    return service_of(forecast.source) == OWN
 
 
 def _kept(store: Store | None, place: str, now_h: float) -> dict[str, Forecast]:

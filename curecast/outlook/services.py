@@ -28,7 +28,7 @@ _US = (
     (-15.0, -10.8, -171.5, -168.0),
 )
 #: How long a command waits for all services together, and what may be asked for. [s]
-_WAIT_S, _SHORTEST_S, _LONGEST_S = 40.0, 0.2, 55.0
+_WAIT_S, _SHORTEST_S, _LONGEST_S = 35.0, 0.2, 55.0
 
 
 def in_us(latitude: float, longitude: float) -> bool:
@@ -70,7 +70,7 @@ def services_for(site: Site) -> tuple[str, ...]:
 
 
 def wait_s() -> float:
-    """How long all services together may take: CURECAST_WAIT_S, else 40 s. [s]"""
+    """How long all services together may take: CURECAST_WAIT_S, else 35 s. [s]"""
     said = os.environ.get("CURECAST_WAIT_S", "").strip()
     if not said:
         return _WAIT_S
@@ -82,6 +82,6 @@ def wait_s() -> float:
         raise InputError(
             f"CURECAST_WAIT_S is {said[:20]!r}, where {_SHORTEST_S:g} to {_LONGEST_S:g} seconds "
             "are expected",
-            "leave it unset for 40",
+            f"leave it unset for {_WAIT_S:g}",
         )
     return seconds
