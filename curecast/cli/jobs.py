@@ -88,7 +88,19 @@ def stored_job(ctx: Context, said: str | None, store: Store) -> tuple[Found, Pla
         raise InputError(
             f"{name} is not poured yet", f"record it: curecast pour {name} --start TIME"
         )
+    check_open(found)
     return found, found.placement
+
+
+def check_open(found: Found) -> None:
+    """Refuse to add anything to a job that was closed."""
+    from curecast.errors import Refused
+
+    if found.row is not None and found.row.closed_at is not None:
+        raise Refused(
+            f"the job {found.job.name} is closed; nothing is added to it",
+            "give the new slab a job of another name",
+        )
 
 
 def _find(ctx: Context, said: str | None, store: Store | None) -> Found:

@@ -50,6 +50,7 @@ def _decide(
 ) -> int:
     """Judge whether the word may be given, keep it, and say how the hold stands after it."""
     from curecast.cli.cure import job_and_hold
+    from curecast.cli.jobs import check_open
     from curecast.cli.slab import find_standing
     from curecast.errors import InputError
 
@@ -64,6 +65,7 @@ def _decide(
     if standing.answer is None or standing.found.placement is None:
         name = standing.found.job.name
         raise InputError(f"{name} is not poured yet", f"record it: curecast pour {name} --start T")
+    check_open(standing.found)
     before = standing.answer.holds[hold]
     if kind == "signed-off":
         _check_signable(standing.answer, before)
