@@ -154,11 +154,16 @@ class Strengths:
         ndarray, shape (member,)
             Time on the history's clock; infinity where it is never reached. [h]
         """
-        both = both_ages or need_mpa <= BOTH_AGES_UP_TO * self.curve.f28_mpa
+        half_mpa = BOTH_AGES_UP_TO * self.curve.f28_mpa
+        both = both_ages or need_mpa <= half_mpa
         at = np.zeros(past.te20_h.shape[2])
         for index in self.places(place):
-            needed_d = self.needed_d(need_mpa, self.factor(past, index, anchor=place == "anchor"))
+            factor = self.factor(past, index, anchor=place == "anchor")
+            needed_d = self.needed_d(need_mpa, factor)
             at = np.maximum(at, first_reached_h(past.t_h, age_d(past, index, both), needed_d))
+            if not both:  # a greater need never opens before a smaller one
+                half_d = self.needed_d(half_mpa, factor)
+                at = np.maximum(at, first_reached_h(past.t_h, age_d(past, index, True), half_d))
         return at
 
 

@@ -25,7 +25,7 @@ def short_date(at_h: float, zone: str | None) -> str:
     """Day and time without the zone.
 
     >>> short_date(501398.0, "America/New_York"), short_date(float("inf"), None)
-    ('Mon 14 Mar 22:00', 'not within 180 days')
+    ('Sun 14 Mar 10:00', 'not within 180 days')
     """
     if not math.isfinite(at_h):
         return BEYOND
