@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 from curecast.core.batches import CELLS, WEEKLY, column_of
 from curecast.core.case import Case
 from curecast.core.correction import (
-    Measured,
     Site,
     followed,
     learned,
@@ -26,6 +25,7 @@ from curecast.core.heat.covers import CoverSpell, switch_times_h
 from curecast.core.heat.forcing import MemberForcing, StandingWeather
 from curecast.core.heat.stepping import step_times_h
 from curecast.core.histories import EDGE, SURFACE, Histories, collect
+from curecast.core.measured import Measured
 from curecast.core.weather.ensemble import Members
 
 Array = NDArray[np.float64]
@@ -91,8 +91,23 @@ class Tracked:
     left_k: Array
 
 
-def _believed(case: Case, pour: Pour, site: Site) -> Case:
-    """The case as it was placed, each member with its own belief of the site."""
+def believed(case: Case, placed_c: float | None, site: Site) -> Case:
+    """The case as it was placed, each member with its own belief of the site.
+
+    Parameters
+    ----------
+    case : Case
+        The slab. [various]
+    placed_c : float or None
+        Concrete as placed, if somebody measured it. [°C]
+    site : Site
+        What each member believes. [K, -]
+
+    Returns
+    -------
+    Case
+        Its exposure holds arrays of shape (member,). [various]
+    """
     exposure = replace(
         case.exposure,
         air_offset_k=site.offset_k,
@@ -100,7 +115,7 @@ def _believed(case: Case, pour: Pour, site: Site) -> Case:
         sky_view=case.exposure.sky_view * site.sky,
         sun=case.exposure.sun * site.sun,
     )
-    return replace(case, exposure=exposure, placed_c=pour.placed_c)
+    return replace(case, exposure=exposure, placed_c=placed_c)
 
 
 def _at_edge(
@@ -114,7 +129,7 @@ def _at_edge(
 ) -> Histories:
     """The run of all members, with edge and anchors from the section."""
     return with_section(
-        _believed(case, pour, site),
+        believed(case, pour.placed_c, site),
         weather,
         _run(case, weather, pour, site, until_h, latitude, enough),
         start_h=pour.start_h,
@@ -135,7 +150,7 @@ def _run(
     enough: Callable[[float, Array], bool] | None = None,
 ) -> Histories:
     """One run of all members with their own beliefs of site and mix."""
-    own = _believed(case, pour, site)
+    own = believed(case, pour.placed_c, site)
     start = np.array([pour.start_h])
     placed = own.placed_at_c(day_mean_c(own, weather, start))[0]
     ground, deep = ground_c(own, weather, start)[0], deep_c(case, weather, latitude)

@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from curecast.core.correction import Measured, modelled_c
+from curecast.core.correction import modelled_c
 from curecast.core.heat.covers import cover_state
+from curecast.core.measured import Measured
 from curecast.core.misfits import Misfits, doubtful
 from curecast.prospect.standing import SlabAnswer
 from curecast.quantities import show_quantity

@@ -9,10 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from curecast.core.case import Case
-from curecast.core.correction import Measured
 from curecast.core.evidence import gather, pessimistic
 from curecast.core.histories import Histories
 from curecast.core.holdpoints import FREEZE_MPA, HoldRule
+from curecast.core.measured import Measured
 from curecast.core.openings import (
     Opening,
     Strengths,

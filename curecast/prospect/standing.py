@@ -11,11 +11,12 @@ from curecast.core.case import Case
 from curecast.core.concrete.ages import age_days_at_20_from_ttf
 from curecast.core.concrete.fits import CurveFit
 from curecast.core.concrete.strength import doubt_factor
-from curecast.core.correction import Measured, Site
+from curecast.core.correction import Site
 from curecast.core.evidence import Evidence
 from curecast.core.heat.covers import CoverSpell
 from curecast.core.histories import Histories
 from curecast.core.holdpoints import HARDLY_MET, HoldRule
+from curecast.core.measured import Measured
 from curecast.core.openings import Strengths
 from curecast.core.weather.series import HourlyWeather
 from curecast.job.layout import Job

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from curecast.core.correction import Measured, modelled_c
+from curecast.core.correction import modelled_c
+from curecast.core.measured import Measured
 from curecast.prospect.record import Seen
 from curecast.prospect.standing import SlabAnswer
 from curecast.quantities import show_quantity

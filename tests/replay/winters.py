@@ -21,8 +21,9 @@ from typing import Any
 
 import numpy as np
 
-from curecast.core.correction import Measured, modelled_c
+from curecast.core.correction import modelled_c
 from curecast.core.histories import EDGE, SURFACE
+from curecast.core.measured import Measured
 from curecast.core.openings import Strengths, count_on_h, likely_h, openings
 from curecast.core.tracked import Pour, track
 from curecast.core.weather.doubt import air_error_c

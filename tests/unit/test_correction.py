@@ -13,7 +13,6 @@ from curecast.core.batches import column_of
 from curecast.core.case import Case
 from curecast.core.concrete.strength import StrengthCurve
 from curecast.core.correction import (
-    Measured,
     Site,
     followed,
     learned,
@@ -26,6 +25,7 @@ from curecast.core.heat.covers import CoverSpell
 from curecast.core.heat.forcing import Exposure, MemberForcing
 from curecast.core.heat.stepping import NORMAL, step_times_h
 from curecast.core.histories import BOTTOM, MIDDLE, SURFACE, Histories, collect
+from curecast.core.measured import Measured
 from curecast.core.tracked import Pour, track
 from curecast.core.weather.ensemble import Members, members
 from curecast.core.weather.series import SPANS, HourlyWeather
