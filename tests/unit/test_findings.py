@@ -11,14 +11,8 @@ import pytest
 
 from curecast.alerts.findings import KINDS, Finding, Said, day_findings, slab_findings
 from curecast.alerts.findings.cold import frost_safe_h
-from curecast.alerts.findings.kinds import (
-    BarredTogether,
-    CoverMayGo,
-    DateMoved,
-    FreezeAhead,
-    RainAhead,
-    ReadingWanted,
-)
+from curecast.alerts.findings.kinds import BarredTogether, DateMoved, FreezeAhead, ReadingWanted
+from curecast.alerts.findings.kinds_ahead import CoverMayGo, RainAhead
 from curecast.alerts.routing import due_at, keeps_quiet, unknown_words, wants
 from curecast.clock import from_unix_h, iso, to_local, unix_h
 from curecast.core.heat.covers import CoverSpell

@@ -19,6 +19,13 @@ from curecast.alerts.findings.kinds import (
     ReadingWanted,
     Source,
 )
+from curecast.alerts.findings.kinds_ahead import (
+    BarLifted,
+    CoverMayGo,
+    RainAhead,
+    TestDue,
+    WeatherLost,
+)
 from curecast.alerts.wording import Words, word
 from curecast.clock import unix_h
 from curecast.core.holdpoints import hold_rules
@@ -506,7 +513,126 @@ def test_a_better_day() -> None:
     )
 
 
+# -- the sky, and what ends a wait -------------------------------------------------------------
+
+RAIN = RainAhead(
+    key="k", kind="rain", job="crane-base", at_h=NOW_H, now_h=NOW_H, can_wait=False,
+    when_h=NOW_H + 3.0, set_h=NOW_H + 7.0, chance=0.4, source=SOURCE,
+)  # fmt: skip
+LOST = WeatherLost(
+    key="k", kind="weather-lost", job="crane-base", at_h=NOW_H, now_h=NOW_H, last=SEEN,
+    source=Source("a service", NOW_H - 30.0), ends_h=NOW_H + 90.0, waiting=("walk", "drill"),
+)  # fmt: skip
+UNCOVER = CoverMayGo(
+    key="k", kind="uncover", job="crane-base", hold="end-protection", at_h=NOW_H, now_h=NOW_H,
+    last=SEEN, stands=stands("end-protection"), drop_k=28.0, rule="ACI 306R", slab_c=14.0,
+    air_c=-6.0,
+)  # fmt: skip
+DUE = TestDue(
+    key="k", kind="test-due", job="crane-base", at_h=NOW_H, now_h=NOW_H, last=SEEN,
+    holds=("drill", "full-torque"), stands=stands("full-torque", "projected", reached_d=20.0),
+)  # fmt: skip
+LIFTED = BarLifted(
+    key="k", kind="lifted", job="crane-base", hold="full-torque", at_h=NOW_H, now_h=NOW_H,
+    last=SEEN, stands=stands("full-torque", "projected", reached_d=20.0),
+    why="its date lies ahead",
+)  # fmt: skip
+FAR = (
+    "Margin: 20 days at 20 °C (68 °F) reached, 35.5 days needed; readings vouch for 93 % of that, "
+    "80 % is asked."
+)
+
+
+def test_rain_before_it_has_set() -> None:
+    said(
+        RAIN,
+        "crane-base: rain may come before it has set: cover it by Tue 6 Apr 17:00 EDT",
+        "40 % chance of rain at crane-base before it has set; from Tue 6 Apr 17:00 EDT, in about "
+        "3 h.",
+        "What to do: have a sheet ready, held clear of the face; cover it by Tue 6 Apr 17:00 EDT. "
+        "Rain that fell is let off, never worked in.",
+        "Basis: common practice, no rain on the face before final set; a service, issued Tue "
+        "6 Apr 11:00 EDT.",
+        "Margin: it sets about Tue 6 Apr 21:00 EDT.",
+        "Last reading: none yet.",
+        WHO,
+        "To see where it stands: curecast holds crane-base",
+    )
+
+
+def test_no_forecast_comes_any_more() -> None:
+    said(
+        LOST,
+        "crane-base: no new forecast for 1.2 days",
+        "No new forecast has come for crane-base; the newest is 1.2 days old.",
+        "Dates are less sure: walk and drill. A freeze may come without warning.",
+        "What to do: look at another forecast, cover rather than hope, and read the slab more "
+        "often.",
+        "Basis: a service, issued Mon 5 Apr 08:00 EDT.",
+        "Margin: the old one reaches to Sat 10 Apr 08:00 EDT, then the climate.",
+        LAST,
+        WHO,
+        LOG,
+    )
+    ended = word(JOB, replace(LOST, ends_h=NOW_H - 1.0)).body
+    assert "Margin: none, the old one has ended; what lies ahead rests on the climate." in ended
+
+
+def test_the_blanket_may_come_off() -> None:
+    said(
+        UNCOVER,
+        "crane-base: the blanket may come off, slowly",
+        "The blanket at crane-base may come off. Lift an edge first, in the warm of the day, and "
+        "the rest some hours later.",
+        "The slab is about 14 °C, the coldest air of the next day -6 °C.",
+        "Basis: protection may end (ACI 306R; EN 13670; CSA A23.1); cool it by no more than 28 K "
+        "in 24 h (ACI 306R).",
+        "Margin: 41.2 days at 20 °C (68 °F) reached, 35.5 days needed; readings vouch for 93 % of "
+        "that, 80 % is asked.",
+        LAST,
+        WHO,
+        "To answer: curecast log crane-base blanket off",
+        "To see where it stands: curecast holds crane-base end-protection",
+    )
+    cold = word(JOB, replace(UNCOVER, air_c=-15.0)).body
+    assert "Not at once: lift an edge, then half, then all, over two days or more" in cold
+
+
+def test_a_strength_test_is_due() -> None:
+    said(
+        DUE,
+        "crane-base: a strength test is due",
+        "A strength test at crane-base would tell now: 24 MPa is likely there, but nine of ten "
+        "cannot be counted on.",
+        "These holds wait for it: drill and full-torque. Until then none of them is a go-ahead.",
+        TORQUE,
+        FAR,
+        LAST,
+        WHO,
+        "To answer: curecast test crane-base --strength VALUE --by NAME (cylinders or pull-out)",
+    )
+
+
+def test_a_bar_is_lifted() -> None:
+    said(
+        LIFTED,
+        "crane-base: full-torque is not barred any more, and not open",
+        "full-torque at crane-base is not barred any more. That is no go-ahead: its date lies "
+        "ahead.",
+        TORQUE,
+        FAR,
+        LAST,
+        WHO,
+        SEE,
+    )
+
+
 ALL = (
+    RAIN,
+    LOST,
+    UNCOVER,
+    DUE,
+    LIFTED,
     hold("released"),
     hold("signed-off", why="signed off by Ida: looked", by="Ida"),
     hold("withdrawn", why="it may have frozen"),

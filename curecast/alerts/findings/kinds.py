@@ -11,22 +11,17 @@ from curecast.prospect.standing import HoldAnswer
 __all__ = [
     "DAILY",
     "KINDS",
-    "BarLifted",
     "BarredTogether",
     "BetterDay",
-    "CoverMayGo",
     "DateMoved",
     "DayChanged",
     "Finding",
     "FreezeAhead",
     "HoldChanged",
     "ProtectionFailing",
-    "RainAhead",
     "ReadingWanted",
     "Said",
     "Source",
-    "TestDue",
-    "WeatherLost",
     "key_of",
     "revision",
     "stamp",
@@ -189,54 +184,6 @@ class BetterDay(Finding):
     chance_freeze: float
     coldest_c: float
     source: Source
-
-
-@dataclass(frozen=True, kw_only=True)
-class BarLifted(Finding):
-    """A hold that was barred is not any more, and is not open either."""
-
-    stands: HoldAnswer
-    why: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class CoverMayGo(Finding):
-    """Protection may end while a cover still lies; ``drop_k`` in 24 h is the most."""
-
-    stands: HoldAnswer
-    drop_k: float
-    rule: str
-    slab_c: float
-    air_c: float
-
-
-@dataclass(frozen=True, kw_only=True)
-class RainAhead(Finding):
-    """Rain with ``chance`` from ``when_h``, before final set at ``set_h``."""
-
-    when_h: float
-    set_h: float
-    chance: float
-    source: Source | None
-
-
-@dataclass(frozen=True, kw_only=True)
-class WeatherLost(Finding):
-    """The newest forecast is so old that the doubt has grown; ``waiting`` depend on it."""
-
-    source: Source
-    ends_h: float
-    waiting: tuple[str, ...]
-
-
-@dataclass(frozen=True, kw_only=True)
-class TestDue(Finding):
-    """A strength test would likely show now what ``holds`` need, and nine of ten do not."""
-
-    __test__ = False
-
-    holds: tuple[str, ...]
-    stands: HoldAnswer
 
 
 def key_of(job: str, placement_id: str, kind: str, hold: str | None, revision: str) -> str:

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from curecast.alerts.findings.holds import last_changes, last_seen
-from curecast.alerts.findings.kinds import BarLifted, CoverMayGo, Finding, TestDue, key_of
+from curecast.alerts.findings.kinds import Finding, key_of
+from curecast.alerts.findings.kinds_ahead import BarLifted, CoverMayGo, TestDue
 from curecast.clock import unix_h
 from curecast.core.heat.covers import cover_state
 from curecast.core.rules.tables import most_drop_k

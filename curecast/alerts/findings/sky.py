@@ -7,7 +7,8 @@ import math
 import numpy as np
 
 from curecast.alerts.findings.holds import last_seen
-from curecast.alerts.findings.kinds import Finding, RainAhead, Source, WeatherLost, key_of, stamp
+from curecast.alerts.findings.kinds import Finding, Source, key_of, stamp
+from curecast.alerts.findings.kinds_ahead import RainAhead, WeatherLost
 from curecast.core.weather.series import Forecast
 from curecast.prospect.standing import SlabAnswer
 

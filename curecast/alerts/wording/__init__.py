@@ -7,18 +7,20 @@ to answer. Only a hold that its evidence carries is ever called released.
 from __future__ import annotations
 
 from curecast.alerts.findings.kinds import (
-    BarLifted,
     BarredTogether,
     BetterDay,
-    CoverMayGo,
     DateMoved,
     DayChanged,
     Finding,
     FreezeAhead,
     HoldChanged,
     ProtectionFailing,
-    RainAhead,
     ReadingWanted,
+)
+from curecast.alerts.findings.kinds_ahead import (
+    BarLifted,
+    CoverMayGo,
+    RainAhead,
     TestDue,
     WeatherLost,
 )

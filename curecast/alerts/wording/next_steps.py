@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from curecast.alerts.findings.kinds import BarLifted, CoverMayGo, TestDue
+from curecast.alerts.findings.kinds_ahead import BarLifted, CoverMayGo, TestDue
 from curecast.alerts.wording.phrases import (
     Words,
     degrees,
@@ -34,7 +34,7 @@ def uncover(job: Job, found: CoverMayGo) -> Words:
         f"The blanket at {job.name} may come off. {how}",
         f"The slab is about {degrees(job, found.slab_c)}, the coldest air of the next day "
         f"{degrees(job, found.air_c)}.",
-        f"Basis: it can bear frost, on evidence ({found.stands.rule.basis}); cool it by no more "
+        f"Basis: protection may end ({found.stands.rule.basis}); cool it by no more "
         f"than {difference(job, found.drop_k)} in 24 h ({found.rule}).",
         margin(found.stands),
         last_reading(job, found.last),

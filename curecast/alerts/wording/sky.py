@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from curecast.alerts.findings.kinds import RainAhead, WeatherLost
+from curecast.alerts.findings.kinds_ahead import RainAhead, WeatherLost
 from curecast.alerts.wording.phrases import (
     Words,
     days,
@@ -49,7 +49,7 @@ def lost(job: Job, found: WeatherLost) -> Words:
         left = "Margin: none, the old one has ended; what lies ahead rests on the climate."
     lines = [
         f"No new forecast has come for {job.name}; the newest is {age} old.",
-        f"Dates are less sure, and a freeze may come unannounced: {listed(found.waiting)}.",
+        f"Dates are less sure: {listed(found.waiting)}. A freeze may come without warning.",
         "What to do: look at another forecast, cover rather than hope, and read the slab more "
         "often.",
         f"Basis: {source(job, found.source)}.",
