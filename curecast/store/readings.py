@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import asdict
 from datetime import datetime
 from typing import Any
 
@@ -200,7 +199,7 @@ def _add(
             )
         rows.append(
             {
-                **asdict(one),
+                **vars(one),
                 "flags": list(one.flags),
                 "placement_id": placement.id,
                 "recorded_at": recorded or utc_now(),

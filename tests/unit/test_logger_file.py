@@ -44,6 +44,24 @@ SHAPES = {
     "2027-03-12 19:00,NaN\n2027-03-13 06:00,-1.2\n",
     "spaces": "date time            temp_c\n2027-03-12 06:00     5.5\n2027-03-12 18:00     9.0\n"
     "2027-03-13 06:00     -1.2\n",
+    "a decimal comma among commas": "time,temp_c\n2027-03-12 06:00,5,5\n2027-03-12 18:00,9,0\n"
+    "2027-03-13 06:00,-1,2\n",
+    "what the logger says of itself": "Device,Thermo 7\nStart Time,2027-03-01 00:00\n"
+    "Interval,43200\n\nsep=,\nIndex,Time,Celsius(°C),Humidity(%rh),dew point(°C)\n"
+    "1,2027-03-12 06:00:00,5.5,81.0,2.0\n2,2027-03-12 18:00:00,9.0,70.5,3.1\n"
+    "3,2027-03-13 06:00:00,-1.2,90.0,-2.5\n",
+    "temperature first": "T [degC];When\n5,5;2027-03-12T06:00:00-0500\n"
+    "9,0;2027-03-12T18:00:00-0500\n-1,2;2027-03-13T06:00:00-0500\n",
+    "weekday and month in words": "Date;Temp (F)\nFri 12-Mar-27 6:00:00 AM;41.9\n"
+    "Fri 12-Mar-27 6:00:00 PM;48.2\nSat 13-Mar-27 6:00:00 AM;29.84\n",
+    "unit beside each value": "when\twhat\nMar 12, 2027 6:00 AM\t41.9 °F\n"
+    "Mar 12, 2027 6:00 PM\t48.2 °F\nMar 13, 2027 6:00 AM\t29.84 °F\n",
+    "two clocks named": "Timestamp (EST),Temperature_Celsius,Battery (V)\n"
+    "2027/03/12 06:00:00.0,5.50,3.01\n2027/03/12 18:00:00.0,9.00,3.01\n"
+    "2027/03/13 06:00:00.0,-1.20,3.00\n",
+    "serial days": "time,temp_c\n46458.25,5.5\n46458.75,9.0\n46459.25,-1.2\n",
+    "empty lines and a trailing mark": "time;temp_c;\n\n2027-03-12 06:00;5,5;\n\n"
+    "2027-03-12 18:00;9,0;\n2027-03-13 06:00;-1,2;\n\n",
     "newest first": "time,temp_c\n2027-03-13 06:00,-1.2\n2027-03-12 18:00,9.0\n"
     "2027-03-12 06:00,5.5\n",
     "quoted commas": 'time,"temp, °C"\n"2027-03-12 06:00","5,5"\n"2027-03-12 18:00","9,0"\n'

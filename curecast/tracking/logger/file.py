@@ -10,7 +10,7 @@ from pathlib import Path
 from curecast.errors import ReadingsError
 from curecast.quantities import read_quantity
 from curecast.tracking.logger.clock import find_order, instants
-from curecast.tracking.logger.shape import Channel, Rows, Shape, find_shape
+from curecast.tracking.logger.shape import Channel, Rows, Shape, find_shape, mended
 from curecast.tracking.logger.table import read_rows
 from curecast.tracking.logger.times import ORDERS, Stamp, find_offset, find_stamp
 from curecast.tracking.logger.values import (
@@ -74,6 +74,8 @@ def read_logger(path: Path, zone: str | None, now: datetime, asked: Asked) -> Lo
     """
     rows, delimiter = read_rows(path)
     shape = find_shape(path.name, rows)
+    if delimiter == "comma":
+        rows = mended(rows, shape)
     channels = _chosen(path.name, rows, shape, asked)
     numbered, stamps, refused = _stamps(path.name, rows, shape)
     order = ORDERS.index(asked.dates) if asked.dates else find_order(path.name, stamps, now)

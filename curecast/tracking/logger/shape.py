@@ -10,7 +10,7 @@ from datetime import timedelta
 
 from curecast.errors import ReadingsError
 from curecast.tracking.logger.times import find_offset, find_stamp
-from curecast.tracking.logger.values import find_number, find_unit
+from curecast.tracking.logger.values import find_number, find_unit, is_blank
 
 Rows = Sequence[Sequence[str]]
 
@@ -52,6 +52,28 @@ class Shape:
     header: bool
 
 
+def mended(rows: Rows, shape: Shape) -> list[list[str]]:
+    """Rows whose decimal comma was taken for what parts columns, put together again.
+
+    That is so where every row has one cell more than the header, and a whole number is followed
+    by one or two digits.
+    """
+    heads = rows[shape.first - 1] if shape.first else []
+    body = [row for row in rows[shape.first :] if any(row)]
+    k = shape.channels[0].column
+    more = len(heads) + 1 if shape.header else 3
+    parted = body and all(
+        len(row) == more and row[k].lstrip("+-−").isdigit() and re.fullmatch(r"\d{1,2}", row[k + 1])
+        for row in body
+    )
+    if not parted:
+        return [list(row) for row in rows]
+    return [
+        [*row[:k], f"{row[k]}.{row[k + 1]}", *row[k + 2 :]] if len(row) > k + 1 else list(row)
+        for row in rows
+    ]
+
+
 def find_shape(name: str, rows: Rows) -> Shape:
     """Find the shape of a table.
 
@@ -91,7 +113,8 @@ def _first_data(name: str, rows: Rows) -> tuple[int, tuple[int, ...]]:
         for span in spans:
             cells = [row[k] for k in span]
             rest = [c for k, c in enumerate(row) if k not in span]
-            if all(cells) and find_stamp(" ".join(cells)) is not None and any(rest):
+            read = any(find_number(c) is not None or (c and is_blank(c)) for c in rest)
+            if all(cells) and read and find_stamp(" ".join(cells)) is not None:
                 return i, span
     raise ReadingsError(
         f"{name} has no row that begins with a date and a time",

@@ -26,14 +26,16 @@ _FORMS = tuple(
         r"\s*(?P<year>\d{4})[-/.](?P<month>\d{1,2})[-/.](?P<day>\d{1,2})",
         r"\s*(?:[A-Za-z]{2,3}[., ]+)?(?P<a>\d{1,2})(?P<mark>[-/.])(?P<b>\d{1,2})[-/.]"
         r"(?P<year>\d{4}|\d{2})",
-        r"\s*(?P<day>\d{1,2})[-. /]+(?P<name>[A-Za-zä]{3,9})[-., /]+(?P<year>\d{4}|\d{2})",
-        r"\s*(?P<name>[A-Za-zä]{3,9})[-. /]+(?P<day>\d{1,2})[, ]+(?P<year>\d{4})",
+        r"\s*(?:[A-Za-z]{2,3}[., ]+)?(?P<day>\d{1,2})[-. /]+(?P<name>[A-Za-zä]{3,9})[-., /]+"
+        r"(?P<year>\d{4}|\d{2})",
+        r"\s*(?:[A-Za-z]{2,3}[., ]+)?(?P<name>[A-Za-zä]{3,9})[-. /]+(?P<day>\d{1,2})"
+        r"[, ]+(?P<year>\d{4})",
         r"\s*(?P<year>\d{4})(?P<month>\d{2})(?P<day>\d{2})",
     )
 )
 _EPOCH = re.compile(r"\d{10}(?:\.\d+)?|\d{13}")
 _SERIAL = re.compile(r"[345]\d{4}\.\d+")
-_OFFSET = re.compile(r"(?:UTC|GMT)?\s*([+-−])(\d{1,2})(?::?(\d{2}))?\b")
+_OFFSET = re.compile(r"(?:UTC|GMT)?\s*([+\-−])(\d{1,2})(?::?(\d{2}))?\b")
 _SHORT = {
     "UTC": 0, "GMT": 0, "Z": 0, "EST": -5, "EDT": -4, "CST": -6, "CDT": -5, "MST": -7, "MDT": -6,
     "PST": -8, "PDT": -7, "AKST": -9, "AKDT": -8, "AST": -4, "ADT": -3, "CET": 1, "CEST": 2,
