@@ -13,8 +13,10 @@ from curecast.cli.context import Context
 from curecast.cli.weather import ForecastOption
 
 if TYPE_CHECKING:
-    from curecast.cli.slab import Standing
+    from datetime import datetime
+
     from curecast.job.layout import Job
+    from curecast.prospect.standing import SlabAnswer
 
 _AHEAD = timedelta(minutes=5)
 #: More than any hand wrench gives. [N m]
@@ -45,7 +47,7 @@ def torque(
 ) -> int | None:
     """Log the torque of one anchor; without one: the pattern, what is logged, what comes next."""
     from curecast.cli.slab import find_standing
-    from curecast.errors import InputError
+    from curecast.errors import CurecastError, InputError
     from curecast.prospect.torque_words import (
         pattern_lines,
         permission_lines,
@@ -55,20 +57,21 @@ def torque(
 
     if (anchor is None) != (value is None):
         wrong_usage("say both which anchor and what was put on", 'e.g. --anchor 1 --at "160 N m"')
-    standing = find_standing(ctx, job, forecast)
-    name = standing.found.job.name
-    if standing.answer is None or standing.found.placement is None:
-        raise InputError(f"{name} is not poured yet", f"record it: curecast pour {name} --start T")
     logged: dict[str, Any] | None = None
-    against: list[str] = []
     if anchor is not None and value is not None:
-        logged = _log(ctx, standing, anchor, value, round_, when, by)
-        against = permission_lines(standing.answer, logged["value_nm"])
+        logged = _log(ctx, job, anchor, value, round_, when, by)
+    try:
         standing = find_standing(ctx, job, forecast)
-    answer = standing.answer
-    assert answer is not None, "it was poured a moment ago"
+    except CurecastError:
+        if logged is not None:
+            ctx.aside(f"logged all the same: anchor {anchor}, {value}")
+        raise
+    name, answer = standing.found.job.name, standing.answer
+    if answer is None:
+        raise InputError(f"{name} is not poured yet", f"record it: curecast pour {name} --start T")
+    against = [] if logged is None else permission_lines(answer, logged["value_nm"])
     if tag is not None:
-        _write_tag(ctx, tag, standing)
+        _write_tag(ctx, tag, answer)
     for line in against:
         ctx.warn(line)
     lines = _said(answer.job, logged)
@@ -96,7 +99,7 @@ def _said(job: Job, logged: dict[str, Any] | None) -> list[str]:
 
 def _log(
     ctx: Context,
-    standing: Standing,
+    said_job: str | None,
     anchor: int,
     value: str,
     round_: int | None,
@@ -104,15 +107,43 @@ def _log(
     by: str,
 ) -> dict[str, Any]:
     """Check what was said, and put it on record."""
+    from curecast.cli.jobs import stored_job
+    from curecast.prospect.torque_words import round_of
+    from curecast.store.record import add_event
+    from curecast.tracking import kept_forecasts, place_of, with_zone
+
+    with ctx.writing_store() as store:
+        found, placement = stored_job(ctx, said_job, store)
+        now = ctx.now()
+        ctx.zone = with_zone(found.job, kept_forecasts(store, place_of(found.job), now)).site.zone
+        torque_nm = _checked(found.job, anchor, value, round_)
+        at = _instant(ctx, when, placement.start_at, now)
+        payload = {
+            "anchor": anchor,
+            "value_nm": torque_nm,
+            "round": round_of(found.job, torque_nm) if round_ is None else round_,
+            "by": by,
+        }
+        add_event(store, placement, "torque", at, payload, recorded=now)
+    return {**payload, "at": at}
+
+
+def _instant(ctx: Context, when: str | None, poured: datetime, now: datetime) -> datetime:
     from curecast.clock import parse_instant
     from curecast.errors import InputError
-    from curecast.prospect.torque_words import round_of
+
+    at = now if when is None else parse_instant(when, ctx.zone, now, prefer="past")
+    if at < poured or at > now + _AHEAD:
+        raise InputError("a torque lies between the pour and now", "check --when")
+    return at
+
+
+def _checked(job: Job, anchor: int, value: str, round_: int | None) -> float:
+    """The torque in N m; what cannot be is refused in one sentence."""
+    from curecast.errors import InputError
     from curecast.prospect.torqued import anchor_count
     from curecast.quantities import read_quantity
-    from curecast.store.record import add_event
 
-    job, placement = standing.found.job, standing.found.placement
-    assert placement is not None
     count = anchor_count(job)
     if anchor < 1 or (count and anchor > count):
         most = f", 1 to {count}" if count else ""
@@ -122,22 +153,10 @@ def _log(
         raise InputError(f"a torque of {torque_nm:g} N m cannot be", "check the unit of --at")
     if round_ is not None and round_ < 1:
         raise InputError(f"there is no round {round_}", "rounds count from 1")
-    now = ctx.now()
-    at = now if when is None else parse_instant(when, ctx.zone, now, prefer="past")
-    if at < placement.start_at or at > now + _AHEAD:
-        raise InputError("a torque lies between the pour and now", "check --when")
-    payload = {
-        "anchor": anchor,
-        "value_nm": torque_nm,
-        "round": round_of(job, torque_nm) if round_ is None else round_,
-        "by": by,
-    }
-    with ctx.writing_store() as store:
-        add_event(store, placement, "torque", at, payload, recorded=now)
-    return {**payload, "at": at}
+    return torque_nm
 
 
-def _write_tag(ctx: Context, path: Path, standing: Standing) -> None:
+def _write_tag(ctx: Context, path: Path, answer: SlabAnswer) -> None:
     from curecast import __version__
     from curecast.errors import InputError
     from curecast.prospect.torque_words import tag_of
@@ -145,5 +164,4 @@ def _write_tag(ctx: Context, path: Path, standing: Standing) -> None:
 
     if path.suffix == ".toml":
         raise InputError(f"{path} would be a tag under the name of a job file", "name it tag.html")
-    assert standing.answer is not None
-    ctx.write_file(path, render_tag(tag_of(standing.answer), version=__version__))
+    ctx.write_file(path, render_tag(tag_of(answer), version=__version__))
