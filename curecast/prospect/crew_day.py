@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from curecast.clock import from_unix_h, local_hour
-from curecast.core.batches import Batch, run
 from curecast.core.build.crewing import Mixing, Timetable, placing_runs_min, timetable
 from curecast.core.build.finishing import (
     Placed,
@@ -23,40 +20,20 @@ from curecast.core.build.pacing import late_batches, widest_gap_min
 from curecast.core.case import FINISHING_H
 from curecast.core.concrete.setting import INITIAL_SET
 from curecast.core.concrete.water import water_advice
-from curecast.core.histories import SURFACE
-from curecast.core.rules.limits import limits_of
-from curecast.core.weather.climate import extended
-from curecast.core.weather.ensemble import members
 from curecast.core.weather.series import Forecast
 from curecast.errors import InputError, WeatherUnusable
 from curecast.job.layout import Job
-from curecast.prospect.case import case_of, takeoff_of
+from curecast.prospect.case import takeoff_of
+from curecast.prospect.day_clocks import Ends, clocks_of, ends_of
 from curecast.prospect.told import bag_water
-from curecast.prospect.week import _sunset_h, lead_days, seed_of
+from curecast.prospect.week import seed_of
 
 Array = NDArray[np.float64]
 
 #: Days that are drawn for the chance of finishing in time, and the scatter of setting (ASSUMED).
 RUNS, SET_SCATTER = 60, 0.15
-#: How long a start is followed, and the starts around it that are tried, in steps. [h]
-_FOLLOW_H, _EARLIER_H, _LATER_H, _STEP_H = 60.0, 6.0, 10.0, 0.5
-
-
-@dataclass(frozen=True)
-class Ends:
-    """What the day must end before, hours since 1970; None where nothing is known of it.
-
-    ``cold_h``: the air at the slab falls through the limit of cold weather.
-    """
-
-    dark_h: float | None
-    crew_h: float
-    cold_h: float | None
-
-    @property
-    def first_h(self) -> float:
-        """The first of them."""
-        return min(h for h in (self.dark_h, self.crew_h, self.cold_h) if h is not None)
+#: The starts around one that are tried for the latest, in steps. [h]
+_EARLIER_H, _LATER_H, _STEP_H = 6.0, 10.0, 0.5
 
 
 @dataclass(frozen=True)
@@ -149,9 +126,9 @@ def work_day(job: Job, forecast: Forecast, start_h: float) -> CrewDay:
     placed = placed_of(job, table)
     starts = start_h + np.arange(-_EARLIER_H, _LATER_H + 0.01, _STEP_H)
     starts = starts[starts >= weather.start_h]
-    clocks, air = _clocks(job, forecast, starts, placed)
+    clocks, air = clocks_of(job, forecast, starts, placed)
     here = int(np.argmin(abs(starts - start_h)))
-    clock, ends = clocks[here], _ends(job, start_h, air[here])
+    clock, ends = clocks[here], ends_of(job, start_h, air[here])
     ready = [finished_h(c, placed) for c in clocks]
     in_time = [s for s, f in zip(starts, ready, strict=True) if s + f <= ends.first_h]
     water = takeoff_of(job).water_l_per_bag if job.mix.water_l is None else job.mix.water_l
@@ -218,43 +195,6 @@ def _instants(placed: Placed, table: Timetable | None) -> tuple[list[float], lis
     if table is None:
         return [placed.first_mix_h, placed.last_mix_h], [placed.first_h, placed.last_h]
     return [float(v) / 60.0 for v in table.mix_min], [float(v) / 60.0 for v in table.placed_min]
-
-
-def _clocks(
-    job: Job, forecast: Forecast, starts: Array, placed: Placed
-) -> tuple[list[SetClock], list[tuple[Array, Array]]]:
-    """Set clocks of several starts, and the air at the slab with its hours since 1970."""
-    case, latitude = replace(case_of(job), placing_h=placed.last_h), job.site.latitude
-    until = math.ceil(starts[-1] + _FOLLOW_H) + 2
-    weather = extended(forecast.weather, until, latitude, normals_c=job.climate.normals_c)
-    lead = lead_days(weather, forecast.hour_issues_h(len(weather)))
-    one = members(weather, lead, count=0, seed=0, latitude=latitude)
-    past = run(case, one, Batch(starts, case.covers), _FOLLOW_H, latitude=latitude)
-    at = np.concatenate([[0.0], case.middle_h + past.t_h])
-    if at[1] <= 0.0:
-        at = at[1:]
-    clocks = []
-    for i in range(len(starts)):
-        temps = past.temp_c[:, SURFACE, i]
-        clocks.append(SetClock(at, np.concatenate([temps[:1], temps])[-len(at) :]))
-    hours = [s + case.middle_h + past.t_h for s in starts]
-    return clocks, [(h, past.air_c[:, i]) for i, h in enumerate(hours)]
-
-
-def _ends(job: Job, start_h: float, air: tuple[Array, Array]) -> Ends:
-    limits = limits_of(
-        job.rules.set, job.slab.thickness_m, strict=job.rules.strict, own=job.rules.thresholds
-    )
-    at, air_c = air
-    mild = air_c >= limits.cold_air_c
-    falls = np.flatnonzero(mild[:-1] & ~mild[1:])
-    falls = falls[at[falls] < start_h + 24.0]
-    clock = local_hour(from_unix_h(start_h), job.site.zone)
-    return Ends(
-        dark_h=_sunset_h(job, start_h),
-        crew_h=start_h + job.crew.to_h - clock,
-        cold_h=float(at[falls[0] + 1]) if len(falls) else None,
-    )
 
 
 def _chance(
