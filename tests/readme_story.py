@@ -1,9 +1,10 @@
 """The worked week in README.md: its commands are run, and what they print is written into it.
 
 ``make readme`` writes; a test compares. A block stands in README.md like this, with the clock
-of its commands and, where not all is shown, the lines of the last answer that are kept::
+of its commands and, where not all is shown, how many lines of the last answer are kept.
+Cautions and notes about the age of the weather are left out::
 
-    <!-- story 2027-03-08T07:00-05:00 keep 1-9,14 -->
+    <!-- story 2027-03-08T07:00-05:00 keep 9 -->
     ```console
     $ curecast check crane-base.toml
     ```
@@ -72,17 +73,12 @@ def _said(words: list[str], now: str) -> list[str]:
 
 def _cut(lines: list[str], keep: str | None) -> list[str]:
     """The lines that are kept; three dots stand for the others."""
-    if keep is None:
-        return lines
-    wanted: set[int] = set()
-    for span in keep.split(","):
-        first, _, last = span.partition("-")
-        wanted |= set(range(int(first), int(last or first) + 1))
+    most = len(lines) if keep is None else int(keep)
     shown: list[str] = []
-    for number, line in enumerate(lines, start=1):
-        if number in wanted:
+    for line in lines:
+        if not line.startswith(("! ", "  mind:")) and len(shown) < most:
             shown.append(line)
-        elif not shown or shown[-1] != "...":
+        elif shown[-1:] != ["..."]:
             shown.append("...")
     return shown
 
