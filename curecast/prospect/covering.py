@@ -51,7 +51,8 @@ def _logged(events: Sequence[Done], origin_h: float, blanket_r: float) -> list[C
             layers = event.numbers.get("layers", 1.0)
             if layers > 0:
                 r = event.numbers.get("r_m2k_w", blanket_r * layers)
-                found.append(CoverSpell(r, at, until_h))
+                wet = bool(event.numbers.get("wet", 0.0))
+                found.append(CoverSpell(r, at, until_h, wet=wet))
         elif "heat_to_c" in event.numbers and not event.numbers.get("off", 0.0):
             found.append(CoverSpell(0.0, at, until_h, heat_to_c=event.numbers["heat_to_c"]))
     return found

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -12,6 +11,7 @@ from curecast.clock import parse_instant, show_instant
 from curecast.clock.said import Prefer
 from curecast.errors import CurecastError, InputError, ReadingsError
 from curecast.quantities import read_quantity, show_quantity
+from curecast.tracking.deed_words import DEEDS
 
 WHERE = ("surface", "air", "inside", "ground", "under-cover")
 _ALIASES = {
@@ -23,22 +23,6 @@ _VALUE = re.compile(
     re.IGNORECASE,
 )
 _DEPTH = re.compile(r"\b(\d+(?:[.,]\d+)?)\s*(mm|cm|in|inch|inches|m)\b(?:\s*deep)?", re.IGNORECASE)
-_DEEDS: dict[str, tuple[str, Mapping[str, float]]] = {
-    "looked": ("look", {}),
-    "look": ("look", {}),
-    "stripped": ("strip", {}),
-    "blanket on": ("cover", {"layers": 1.0}),
-    "blankets on": ("cover", {"layers": 1.0}),
-    "two blankets on": ("cover", {"layers": 2.0}),
-    "2 blankets on": ("cover", {"layers": 2.0}),
-    "sheet on": ("cover", {"layers": 1.0, "r_m2k_w": 0.03}),
-    "blanket off": ("cover", {"layers": 0.0}),
-    "blankets off": ("cover", {"layers": 0.0}),
-    "sheet off": ("cover", {"layers": 0.0}),
-    "cover off": ("cover", {"layers": 0.0}),
-    "heater off": ("heater", {"off": 1.0}),
-    "torqued": ("torque", {}),
-}
 _HEATER_ON = re.compile(r"heater on(?: (?:at|to) )? *(.*)", re.IGNORECASE)
 
 
@@ -181,9 +165,9 @@ def find_deed(
 ) -> Said | None:
     """A deed in a text; None where it is none."""
     plain = " ".join(text.casefold().split())
-    for words in sorted(_DEEDS, key=len, reverse=True):
+    for words in sorted(DEEDS, key=len, reverse=True):
         if plain == words or plain.startswith(words + " "):
-            kind, numbers = _DEEDS[words]
+            kind, numbers = DEEDS[words]
             rest = plain[len(words) :].strip()
             return Said(
                 kind, said_instant(at or rest, zone, now, prefer), text=words,
@@ -239,7 +223,7 @@ def split_job(names: list[str], words: list[str]) -> tuple[str | None, list[str]
     if first in names:
         return first, words[1:]
     begins = first.strip().casefold()
-    known = {word for deed in _DEEDS for word in deed.split()} | {"heater", "undo", *_ALIASES}
+    known = {word for deed in DEEDS for word in deed.split()} | {"heater", "undo", *_ALIASES}
     if not begins or re.match(r"[-+−]?[\d.,]", begins) or begins.split()[0] in {*known, *WHERE}:
         return None, words
     near = difflib.get_close_matches(first, names, n=1)
