@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -80,7 +80,7 @@ def find_outlook(ctx: Context, job: Job, file: Path | None, store: Store | None 
         if other:
             ctx.taken_at = from_unix_h(now_h)
         note = other or note
-    job = with_zone(job, [forecast])
+    job = replace(with_zone(job, [forecast]), climate=known.climate)
     ctx.zone = job.site.zone
     age = check_fresh(forecast, now_h)[1]
     note = "; ".join(part for part in (note, age) if part)

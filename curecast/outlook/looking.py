@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import time
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -12,9 +12,10 @@ from curecast.clock import from_unix_h, show_instant
 from curecast.core.weather.seams import preceded
 from curecast.core.weather.series import Forecast
 from curecast.errors import WeatherError, WeatherUnavailable, WeatherUnusable
-from curecast.job.layout import SOURCES, Job
+from curecast.job.layout import SOURCES, Climate, Job
 from curecast.outlook.asking import Told, ask
 from curecast.outlook.beside import known_notices
+from curecast.outlook.climate import learn_climate
 from curecast.outlook.memory import Memory
 from curecast.outlook.observed import find_observed
 from curecast.outlook.services import services_for, wait_s
@@ -23,7 +24,14 @@ from curecast.sources.nws_alerts import Notice
 from curecast.sources.patience import PATIENCE
 from curecast.store.connection import Store
 from curecast.store.forecasts import latest_of_each
-from curecast.tracking import OLDEST_H, composed, for_site, keep_forecast, place_of
+from curecast.tracking import (
+    OLDEST_H,
+    composed,
+    for_site,
+    keep_forecast,
+    place_of,
+    with_climate,
+)
 
 __all__ = ["Outlook", "look_out"]
 
@@ -47,12 +55,15 @@ class Outlook:
         Warnings in force.
     note : str
         Empty, or what is to be said beside every answer.
+    climate : Climate
+        The months of the place: the job's own, else what an archive gave.
     """
 
     forecast: Forecast
     told: tuple[Told, ...]
     notices: tuple[Notice, ...] = ()
     note: str = ""
+    climate: Climate = field(default_factory=Climate)
 
 
 def look_out(
@@ -89,7 +100,8 @@ def look_out(
         given = read_forecast(file)
         if store is not None:
             keep_forecast(store, place, given)
-        return Outlook(for_site(given, job), (Told(OWN, given),))
+        climate = with_climate(store, job, from_unix_h(now_h)).climate
+        return Outlook(for_site(given, job), (Told(OWN, given),), climate=climate)
     memory = Memory(store, place, now_h)
     kept = _kept(store, place, now_h)
     told = _ask_all(job, memory, kept)
@@ -104,7 +116,9 @@ def look_out(
     notices = known_notices(memory)
     zone = job.site.zone or outlook.zone
     note = "; ".join([*_faults(outlook, told, now_h), *_warned(notices, zone)])
-    return Outlook(preceded(outlook, *find_observed(memory, outlook)), told, notices, note)
+    climate = with_climate(store, job, from_unix_h(now_h)).climate
+    forecast = preceded(outlook, *find_observed(memory, outlook))
+    return Outlook(forecast, told, notices, note, climate)
 
 
 def _kept(store: Store | None, place: str, now_h: float) -> dict[str, Forecast]:
@@ -134,6 +148,8 @@ def _ask_all(job: Job, memory: Memory, kept: dict[str, Forecast]) -> tuple[Told,
         share = _FIRST_SHARE if turn + 1 < len(services) else 1.0
         patience = PATIENCE.within(share * left_s)
         told.append(ask(service, job, memory, kept.get(service), patience))
+    left_s = max(end_s - time.monotonic(), _LEAST_SHARE * total_s)
+    learn_climate(job, memory, PATIENCE.within(left_s))
     return tuple(told)
 
 

@@ -8,7 +8,7 @@ import os
 from curecast.errors import InputError
 from curecast.job.layout import Site
 
-__all__ = ["in_us", "services_for", "url_of", "wait_s"]
+__all__ = ["archive_url", "in_us", "services_for", "url_of", "wait_s"]
 
 #: Environment variable with the root address of each service: a stand-in for it.
 _URLS = {
@@ -43,6 +43,12 @@ def in_us(latitude: float, longitude: float) -> bool:
 def url_of(service: str) -> str:
     """The root address that the environment gives for a service; empty: its public one."""
     return os.environ.get(_URLS[service], "").strip()
+
+
+def archive_url() -> str | None:
+    """The root address of the archive: empty for its public one; None beside a stand-in."""
+    said = os.environ.get("CURECAST_OPEN_METEO_ARCHIVE_URL", "").strip()
+    return None if not said and any(url_of(service) for service in _URLS) else said
 
 
 def services_for(site: Site) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from curecast.tracking.moves import assess_and_record
 from curecast.tracking.record import governing_job, load_record, stored_job
 from curecast.tracking.weather import (
+    NORMALS_LAST_H,
     OLDEST_H,
     composed,
     for_site,
@@ -15,10 +16,12 @@ from curecast.tracking.weather import (
     kept_forecasts,
     known_forecasts,
     place_of,
+    with_climate,
     with_zone,
 )
 
 __all__ = [
+    "NORMALS_LAST_H",
     "OLDEST_H",
     "assess_and_record",
     "composed",
@@ -30,5 +33,6 @@ __all__ = [
     "load_record",
     "place_of",
     "stored_job",
+    "with_climate",
     "with_zone",
 ]

@@ -20,6 +20,7 @@ from curecast.store.readings import readings_mark
 from curecast.store.record import events, sign_offs, strength_tests
 from curecast.store.rows import Placement
 from curecast.tracking.record import AHEAD, load_record
+from curecast.tracking.weather import with_climate
 
 __all__ = ["assess_and_record"]
 
@@ -58,6 +59,7 @@ def assess_and_record(
         It rests on the record as it is kept: where another program records a move at the
         same time, the slab is judged anew.
     """
+    job = with_climate(store, job, now)
     for _ in range(_TRIES):
         record = load_record(store, placement, now)
         answer = assess_slab(job, record, forecasts, unix_h(now))

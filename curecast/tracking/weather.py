@@ -10,13 +10,15 @@ from curecast.clock import from_unix_h
 from curecast.core.weather.height import at_height
 from curecast.core.weather.seams import followed
 from curecast.core.weather.series import Forecast
-from curecast.job.layout import SOURCES, Job
+from curecast.job.layout import SOURCES, Climate, Job
 from curecast.sources.kept import dump_forecast, load_forecast
 from curecast.sources.names import rank_of
+from curecast.store.askings import latest_asking
 from curecast.store.connection import Store
 from curecast.store.forecasts import forecasts_for, latest_forecast, save_forecast
 
 __all__ = [
+    "NORMALS_LAST_H",
     "OLDEST_H",
     "composed",
     "for_site",
@@ -24,11 +26,14 @@ __all__ = [
     "kept_forecasts",
     "known_forecasts",
     "place_of",
+    "with_climate",
     "with_zone",
 ]
 
 #: A forecast that is older is no forecast any more (ASSUMED). [h]
 OLDEST_H = 24.0
+#: Months of a climate that an archive gave serve for half a year (ASSUMED). [h]
+NORMALS_LAST_H = 24.0 * 183
 #: A service's clock may be so far ahead of this one.
 _AHEAD = timedelta(minutes=5)
 
@@ -159,6 +164,16 @@ def _history(forecasts: Iterable[Forecast], order: Sequence[str]) -> tuple[Forec
         if outlook is not None:
             known.append(outlook)
     return tuple(sorted(known, key=lambda f: f.issued_h))
+
+
+def with_climate(store: Store | None, job: Job, now: datetime) -> Job:
+    """The job with the months that an archive gave for its place, where it names none itself."""
+    if store is None or job.climate.normals_c:
+        return job
+    row = latest_asking(store, "open-meteo", place_of(job), "normals", now, ("given",))
+    if row is None or (now - row.at).total_seconds() > 3600.0 * NORMALS_LAST_H:
+        return job
+    return replace(job, climate=Climate(tuple(row.payload["normals_c"])))
 
 
 def with_zone(job: Job, forecasts: Sequence[Forecast]) -> Job:

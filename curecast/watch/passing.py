@@ -31,6 +31,7 @@ from curecast.tracking import (
     known_forecasts,
     place_of,
     stored_job,
+    with_climate,
     with_zone,
 )
 from curecast.watch.sending import send_all
@@ -123,7 +124,7 @@ def _watch_job(one: _Pass, row: JobRow) -> None:
     known = known_forecasts(one.store, job, one.now)
     if not known:
         return
-    job = with_zone(job, known)
+    job = with_climate(one.store, with_zone(job, known), one.now)
     said = messages(one.store, job.name)
     judge = _slab if poured else _day
     findings = judge(one, job, placement, known, [Said(m.key, unix_h(m.at)) for m in said])

@@ -290,3 +290,26 @@ def test_a_wait_that_is_none(
     monkeypatch.setenv("CURECAST_WAIT_S", said)
     told = cli("weather", job)
     assert (told.code, "CURECAST_WAIT_S" in told.err) == (65, True)
+
+
+def test_an_archive_is_asked_once_for_the_months_where_its_service_is_named(
+    cli: CommandLine, tmp_path: Path, server: StandIn, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("CURECAST_OPEN_METEO_ARCHIVE_URL", server.url + "/archive")
+    days = [f"{year}-{month:02}-{day:02}" for year in range(2017, 2027)
+            for month in range(1, 13) for day in range(1, 29)]  # fmt: skip
+    past = {
+        "daily_units": {"temperature_2m_mean": "°C"},
+        "daily": {"time": days, "temperature_2m_mean": [-15.0] * len(days)},
+    }
+    server.answer("/archive/v1/archive", past)
+    job = write(tmp_path, {"sources": '["nws", "open-meteo"]'})
+    for now in ("2027-04-05T10:30Z", "2027-04-05T12:30Z"):
+        cli.now = now
+        hours = cli.ask("weather", job, "--hours", "1200")["hours"]
+        assert np.mean([row["air_c"] for row in hours[-240:]]) == pytest.approx(-15, abs=0.7)
+    assert server.count("/archive/v1/archive") == 1
+    asked = next(path for path, _ in server.asked if path.startswith("/archive/"))
+    assert "start_date=2017-01-01&end_date=2026-12-31" in asked
+    cli.ask("weather", write(tmp_path))
+    assert server.count("/archive/v1/archive") == 1, "only where the service is named"
