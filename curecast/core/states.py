@@ -69,12 +69,12 @@ def next_state(before: str, now: Standing) -> str:
         return "barred"
     if now.closed:
         return "over"
+    if now.taken_back:
+        return "withdrawn"
     if before == "barred" and not now.tested:
         # What barred it was undone by a correction: evidence begins anew, a release takes
         # another look.
         return "unproven" if now.due or now.met else "projected"
-    if now.taken_back:
-        return "withdrawn"
     if now.met:
         return "released"
     if now.signed_off:
