@@ -65,7 +65,9 @@ def finish_words(day: CrewDay) -> list[Row]:
             (
                 w.step,
                 clock_of(day.job, day.start_h + w.from_h, day.start_h),
-                clock_of(day.job, day.start_h + w.to_h, day.start_h),
+                clock_of(day.job, day.start_h + w.to_h, day.start_h)
+                if math.isfinite(w.to_h)
+                else "not set in two days: too cold",
             )
         )
     return rows
