@@ -98,6 +98,7 @@ def _slab_page(standing: Standing) -> str:
     """The page of a poured slab."""
     from curecast import __version__
     from curecast.cli.hold_lines import report_lines
+    from curecast.prospect.edge_picture import section_fields
     from curecast.prospect.sentences import CAUTIONS, TRADE_NOTES
     from curecast.prospect.sound_sections import sections_after
     from curecast.report.report import render_slab
@@ -111,6 +112,7 @@ def _slab_page(standing: Standing) -> str:
         version=__version__,
         forecast=standing.forecast,
         soundness=sections_after(standing.answer),
+        section=section_fields(standing.answer),
     )
 
 

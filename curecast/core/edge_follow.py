@@ -19,7 +19,7 @@ from curecast.core.edges import COARSE_CELLS, EDGE_COARSE, edge_section
 from curecast.core.ground import day_mean_c, deep_c, ground_c
 from curecast.core.heat.covers import CoverSpell
 from curecast.core.heat.forcing import Exposure, MemberForcing
-from curecast.core.heat.section import march
+from curecast.core.heat.section import EdgeSection, march
 from curecast.core.histories import EDGE, SURFACE, Histories, aged
 from curecast.core.weather.ensemble import Members
 
@@ -44,6 +44,52 @@ def _first_member(weather: Members, exposure: Exposure) -> tuple[Members, Exposu
         sun=_one(exposure.sun),
     )
     return Members(weather.start_h, *(v[:, :1] for v in every)), own
+
+
+def mean_edge(
+    case: Case,
+    weather: Members,
+    *,
+    start_h: float,
+    origin_h: float,
+    strip_at_h: float,
+    latitude: float | None,
+    fineness: float = COARSE_CELLS,
+) -> tuple[EdgeSection, MemberForcing]:
+    """The section and the weather of the member that stands for all, ready to be marched.
+
+    Parameters
+    ----------
+    case : Case
+        The slab, with what the members believe of the site in its exposure. [various]
+    weather : Members
+        Hourly members, the first without error. [various]
+    start_h, origin_h : float
+        First batch and middle of placing, since 1970-01-01T00:00 UTC. [h]
+    strip_at_h : float
+        When the form comes off, after the origin. [h]
+    latitude : float or None
+        Of the site. [deg]
+    fineness : float
+        See ``EdgeSection``. [-]
+
+    Returns
+    -------
+    EdgeSection, MemberForcing
+        Of one member. [various]
+    """
+    first, exposure = _first_member(weather, case.exposure)
+    own = replace(case, exposure=exposure, strip_at_h=strip_at_h)
+    start = np.array([start_h])
+    column = column_of(
+        own,
+        own.placed_at_c(day_mean_c(own, first, start))[0],
+        ground_c(own, first, start)[0],
+        deep_c(case, weather, latitude),
+        CELLS,
+    )
+    forcing = MemberForcing(first, exposure, np.array([origin_h]))
+    return edge_section(own, column, fineness), forcing
 
 
 def with_section(
@@ -82,21 +128,11 @@ def with_section(
         With five places; after 28 days the edge is the screen's, the anchors lie between it
         and the top. [various]
     """
-    first, exposure = _first_member(weather, case.exposure)
-    own = replace(case, exposure=exposure, strip_at_h=strip_at_h)
-    start = np.array([start_h])
-    column = column_of(
-        own,
-        own.placed_at_c(day_mean_c(own, first, start))[0],
-        ground_c(own, first, start)[0],
-        deep_c(case, weather, latitude),
-        CELLS,
+    section, forcing = mean_edge(
+        case, weather, start_h=start_h, origin_h=origin_h, strip_at_h=strip_at_h, latitude=latitude
     )
     horizon_h = float(np.floor(min(past.t_h[-1], FOLLOWED_H)))
-    forcing = MemberForcing(first, exposure, np.array([origin_h]))
-    edge = march(
-        edge_section(own, column, COARSE_CELLS), forcing, spells, horizon_h, plan=EDGE_COARSE
-    )
+    edge = march(section, forcing, spells, horizon_h, plan=EDGE_COARSE)
     top = past.temp_c[:, SURFACE]
     within = past.t_h <= horizon_h
 

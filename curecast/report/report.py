@@ -11,6 +11,8 @@ from markupsafe import Markup
 from curecast.core.states import PERMISSION
 from curecast.core.weather.series import Forecast
 from curecast.job.layout import Job
+from curecast.prospect.anchorage import embedment_of
+from curecast.prospect.edge_picture import SectionFields
 from curecast.prospect.sound_sections import Section
 from curecast.prospect.standing import SlabAnswer
 from curecast.prospect.week import WeekAnswer
@@ -18,6 +20,7 @@ from curecast.report.lines import HoldLine
 from curecast.report.pictures.dates import dates_picture
 from curecast.report.pictures.history import history_picture
 from curecast.report.pictures.marks import STATE_MEANS, STATE_WORDS, in_line, state_mark
+from curecast.report.pictures.section import section_picture
 from curecast.report.pictures.sheet import NARROW, WIDE, Shape
 from curecast.report.pictures.starts import week_picture
 from curecast.report.pictures.strength import growth_of, strength_picture
@@ -55,6 +58,7 @@ def render_slab(
     forecast: Forecast | None = None,
     units: str | None = None,
     soundness: Sequence[Section] = (),
+    section: SectionFields | None = None,
 ) -> str:
     """The page of a poured slab.
 
@@ -76,6 +80,8 @@ def render_slab(
         Whose units; None for the job's.
     soundness : sequence of Section, optional
         What holds, what falls short, what to buy: headings with their sentences.
+    section : SectionFields or None
+        The edge cut through at some hours; None for no such picture.
 
     Returns
     -------
@@ -102,8 +108,14 @@ def render_slab(
             if is_long(answer)
             else None,
             "strength": _both(lambda s: strength_picture(answer, growth, s, system)),
+            "section": None
+            if section is None
+            else _both(
+                lambda s: section_picture(section, s, system, zone, embedment_of(answer.job))
+            ),
             "dates": _both(lambda s: dates_picture(answer, s)),
         },
+        section_said=None if section is None else section.said,
         holds=[_row(answer, h) for h in holds],
         states=[
             (in_line(state_mark(s, 7, 7)), STATE_WORDS[s], STATE_MEANS[s])

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from curecast.prospect.edge_picture import section_fields
 from curecast.report.report import HoldLine, render_slab, render_week
 from tests.fixtures.answers import hold_lines, old, week, without_end, young
 
@@ -62,7 +63,14 @@ def pages() -> dict[str, str]:
     wordy = [replace(h, needs=[long], evidence=long) for h in hold_lines(endless)]
 
     def slab(answer: object, lines: list[HoldLine]) -> str:
-        return render_slab(answer, holds=lines, cautions=[long], notes=[long], version="1")  # type: ignore[arg-type]
+        return render_slab(
+            answer,  # type: ignore[arg-type]
+            holds=lines,
+            cautions=[long],
+            notes=[long],
+            version="1",
+            section=section_fields(answer),  # type: ignore[arg-type]
+        )
 
     return {
         "slab": slab(us, hold_lines(us)),
