@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import UTC, datetime
+from math import isfinite
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Table, select
+from sqlalchemy import JSON, ColumnElement, Connection, Float, Integer, Table, select
 
 from curecast.errors import InputError, Refused
 from curecast.store import tables as t
@@ -186,7 +187,18 @@ def _read(table: Table, row: Any) -> Row:
                 raise InputError(f"{table.name}: {column.name} is missing")
         elif isinstance(column.type, UtcDateTime):
             found[column.name] = _instant(table.name, column.name, value)
+        elif not _fits(column.type, value):
+            raise InputError(f"{table.name}: {column.name} cannot be {value!r}")
     return found
+
+
+def _fits(kind: Any, value: Any) -> bool:
+    """Whether a value is of its column's kind."""
+    if isinstance(kind, Float):
+        return type(value) in (int, float) and isfinite(value)
+    if isinstance(kind, Integer):
+        return type(value) is int
+    return isinstance(kind, JSON) or isinstance(value, str)
 
 
 def _instant(table: str, column: str, value: Any) -> datetime:

@@ -18,6 +18,7 @@ from curecast.store.forecasts import save_forecast
 from curecast.store.holds import add_hold_change
 from curecast.store.jobs import close_job, save_job
 from curecast.store.placements import amend_job, record_pour
+from curecast.store.portable import add_record
 from curecast.store.readings import add_reading, readings, take_back_reading
 from curecast.store.record import add_event, add_sign_off, add_strength_test, events
 from curecast.store.rows import JobRow
@@ -121,6 +122,14 @@ def test_what_was_altered_or_is_newer_is_refused(tmp_path: Path) -> None:
         ):  # fmt: skip
             with pytest.raises(InputError):
                 take_in(there, wrong, "record")
+        for table, column, wrong_value in (
+            ("reading", "value_c", "warm"), ("reading", "at", "noon"), ("sign_off", "by", 7),
+            ("reading", "where", None), ("reading", "value_c", float("nan")),
+        ):  # fmt: skip
+            rows = json.loads(text)["tables"]
+            rows[table][0][column] = wrong_value
+            with pytest.raises(InputError):
+                add_record(there, rows)
         other = TEXT.replace("8 ft", "9 ft")
         save_job(there, "winch-bed", other, digest(other), T0)
         with pytest.raises(Refused, match="another job"):
