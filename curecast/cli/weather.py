@@ -120,7 +120,18 @@ def kept_store(ctx: Context, *, new: bool = False) -> Iterator[Store | None]:
     if not ((new or ctx.has_store()) and may_write(ctx)):
         yield None
         return
-    with ctx.store() as store:
+    from curecast.errors import StoreError
+
+    there = ctx.has_store()
+    try:
+        store = ctx.store()
+    except StoreError as fault:
+        if there:
+            raise
+        ctx.warn(f"what is fetched cannot be kept: {fault.message}")
+        yield None
+        return
+    with store:
         yield store
 
 

@@ -70,7 +70,7 @@ def ask(service: str, job: Job, memory: Memory, kept: Forecast | None, patience:
     if kept is not None and memory.now_h - kept.issued_h > OLDEST_H:
         kept = None
     if kept is not None and not _is_due(service, memory, kept):
-        if service == "nws" and is_beside_due(job, memory):
+        if service == "nws" and is_beside_due(memory):
             _walk(job, memory, patience, lambda walk: None)
         return Told(service, kept)
     if service == "met-norway" and not job.site.contact:
@@ -138,7 +138,7 @@ def _walk(
     ) as walk:
         try:
             found = get(walk)
-            look_beside(walk, job, memory)
+            look_beside(walk, memory)
         finally:
             if walk.asked and walk.known is not None:
                 memory.note("nws", "point", "given", asdict(walk.known))

@@ -7,15 +7,15 @@ from typing import Any
 
 from curecast.clock import from_unix_h, unix_h
 from curecast.errors import WeatherError
-from curecast.job.layout import Job
 from curecast.outlook.memory import Memory
 from curecast.sources.nws_alerts import Notice, walk_alerts
 from curecast.sources.nws_walk import Walk
 from curecast.sources.observations import walk_observations
-from curecast.store.jobs import find_job
+from curecast.store.jobs import open_jobs
 from curecast.store.observations import observations, save_observations
 from curecast.store.placements import find_placement
 from curecast.store.rows import NewObservation, Observation
+from curecast.tracking import governing_job, place_of
 
 __all__ = ["is_beside_due", "known_notices", "look_beside", "newest_observation"]
 
@@ -27,24 +27,23 @@ _GAP_H, _APART_H = 1.5, 1.0 / 6.0
 _ARCHIVE_H, _BEFORE_H = 168.0, 72.0
 
 
-def is_beside_due(job: Job, memory: Memory) -> bool:
+def is_beside_due(memory: Memory) -> bool:
     """Whether there is anything to ask beside the forecast."""
-    return _notices_due(memory) or _gap_of(job, memory) is not None
+    return _notices_due(memory) or _gap_of(memory) is not None
 
 
-def look_beside(walk: Walk, job: Job, memory: Memory) -> None:
+def look_beside(walk: Walk, memory: Memory) -> None:
     """Ask for what is due and keep it; what fails is noted, and asked again the next time.
 
     Parameters
     ----------
     walk : Walk
         Open.
-    job : Job
-        A poured slab's gap in measured air is filled.
     memory : Memory
-        Of its place; without a store nothing is asked.
+        Of its place: the gap in measured air of a slab that is poured there is filled.
+        Without a store nothing is asked.
     """
-    gap = _gap_of(job, memory)
+    gap = _gap_of(memory)
     if gap is not None:
         _note_faults(memory, "observations", lambda: _observe(walk, memory, *gap))
     if _notices_due(memory):
@@ -58,16 +57,26 @@ def _note_faults(memory: Memory, what: str, call: Any) -> None:
         memory.note("nws", what, "failed", {"message": fault.message})
 
 
-def _gap_of(job: Job, memory: Memory) -> tuple[float, float] | None:
+def _first_pour_h(memory: Memory) -> float | None:
+    """When the oldest slab that is still followed at this place was poured. [h]"""
+    store = memory.store
+    if store is None:
+        return None
+    starts = []
+    for row in open_jobs(store):
+        placement = find_placement(store, row)
+        if placement is not None and placement.state == "poured":
+            here = place_of(governing_job(placement)) == memory.place
+            starts += [unix_h(placement.start_at)] if here else []
+    return min(starts, default=None)
+
+
+def _gap_of(memory: Memory) -> tuple[float, float] | None:
     """From when to when air was not measured since a pour; None where nothing is missing. [h]"""
-    store, now_h = memory.store, memory.now_h
-    row = None if store is None else find_job(store, job.name)
-    if store is None or row is None:
+    now_h, start_h = memory.now_h, _first_pour_h(memory)
+    if start_h is None:
         return None
-    placement = find_placement(store, row)
-    if placement is None or placement.state != "poured":
-        return None
-    from_h = max(unix_h(placement.start_at) - _BEFORE_H, now_h - _ARCHIVE_H)
+    from_h = max(start_h - _BEFORE_H, now_h - _ARCHIVE_H)
     last = newest_observation(memory, from_h)
     if last is not None:
         from_h = unix_h(last.at)

@@ -313,3 +313,14 @@ def test_an_archive_is_asked_once_for_the_months_where_its_service_is_named(
     assert "start_date=2017-01-01&end_date=2026-12-31" in asked
     cli.ask("weather", write(tmp_path))
     assert server.count("/archive/v1/archive") == 1, "only where the service is named"
+
+
+def test_a_folder_that_cannot_be_made_keeps_nobody_from_an_answer(
+    cli: CommandLine, job: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "file").write_text("", encoding="utf-8")
+    monkeypatch.setenv("CURECAST_HOME", str(tmp_path / "file" / "folder"))
+    told = cli("weather", job, json=True)
+    assert told.code == 0
+    assert "what is fetched cannot be kept" in told.err
+    assert len(told.json["hours"]) > 160
