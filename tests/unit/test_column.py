@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from curecast.core.concrete.setting import final_set_h_at
-from curecast.core.heat.column import BLEED_KG_M2, march
+from curecast.core.heat.column import BLEED_KG_M2, _Drying, march
 from curecast.core.heat.covers import CoverSpell, cover_state
 from curecast.core.heat.face import face_under
 from curecast.core.heat.hydration import HeatOfHydration, degree
@@ -213,6 +213,13 @@ def test_evaporation_ends_at_final_set_and_under_a_cover() -> None:
     assert all(s.evaporation_kg_m2_h[0] == 0.0 for s in covered if s.t_h > 2.0)
     none = replace(BASE, evaporates=False)
     assert evaporated(list(march(none, air, (), step_times_h(24.0)))) == 0.0
+
+
+def test_a_face_that_has_just_set_loses_no_more_water_however_cold() -> None:
+    drying = _Drying(True, 3)
+    drying.set_share = np.array([1.0, 0.5, 0.5])
+    share = drying.share(0.5, np.array([-5.0, -5.0, 20.0]), np.full(3, 0.1))
+    assert share.tolist() == [0.0, 1.0, 1.0]
 
 
 def test_damp_warm_air_gives_no_water_to_a_cold_face() -> None:

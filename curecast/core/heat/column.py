@@ -20,7 +20,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from curecast.core.concrete.setting import final_set_h_at
+from curecast.core.concrete.setting import _set_rate
 from curecast.core.heat import surface
 from curecast.core.heat.covers import CoverSpell, CoverState, cover_state
 from curecast.core.heat.face import Balance, Face, balance, blend, face_under
@@ -74,14 +74,13 @@ class _Drying:
 
     def share(self, dt_h: float, face_c: Array, last_kg_m2_h: Array) -> Array:
         """Share of the coming step in which water still leaves, shape (column,)."""
-        until_set = (1.0 - self.set_share) * final_set_h_at(face_c)
-        lost = np.maximum(last_kg_m2_h, 1e-9)
-        until_dry = (BLEED_KG_M2 - self.water_kg_m2) / lost
+        until_set = (1.0 - self.set_share) / np.maximum(_set_rate(face_c), 1e-9)
+        until_dry = (BLEED_KG_M2 - self.water_kg_m2) / np.maximum(last_kg_m2_h, 1e-9)
         return np.clip(np.minimum(until_set, until_dry) / dt_h, 0.0, 1.0)
 
     def dry(self, dt_h: float, face_c: Array, lost_kg_m2_h: Array) -> None:
         """Let the step count."""
-        self.set_share = self.set_share + dt_h / final_set_h_at(face_c)
+        self.set_share = self.set_share + dt_h * _set_rate(face_c)
         self.water_kg_m2 = self.water_kg_m2 + lost_kg_m2_h * dt_h
         self.over = bool(np.all((self.set_share >= 1.0) | (self.water_kg_m2 >= BLEED_KG_M2)))
 
