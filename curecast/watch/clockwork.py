@@ -12,6 +12,7 @@ import os
 import platform
 import threading
 import time
+from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
@@ -74,6 +75,8 @@ class Clockwork:
     owner: str = field(default_factory=new_id)
     standing_by: bool = False
     _passed_at: datetime | None = None
+    _gaps: deque[Gap] = field(default_factory=deque)
+    _signing: threading.Lock = field(default_factory=threading.Lock)
 
     def run(self) -> None:
         """Watch until ``stop`` is set; then finish what is under way and let go."""
@@ -101,26 +104,35 @@ class Clockwork:
         def work() -> WatchReport:
             done = self.one_pass(self.clock())
             self._passed_at = self.clock()
-            sign_of_life(self.store, self.owner, _me(), self._passed_at, lease=True, passed=True)
+            self.sign(passed=True)
             return done
 
         self._guarded(work)
 
+    def sign(self, *, passed: bool = False) -> bool:
+        """Say that this watch lives; False where another one holds the lease.
+
+        A gap is kept until it is said: the computer may sleep in the middle of a pass.
+        """
+        with self._signing:  # two at once must not write their times in the wrong order
+            mine, gap = sign_of_life(
+                self.store, self.owner, _me(), self.clock(), lease=True, passed=passed, gap=_ASLEEP
+            )
+        if gap is not None:
+            self._gaps.append(gap)
+        return mine
+
     def _guarded(self, work: Callable[[], WatchReport]) -> None:
         """Work under the lease; a fault is said, and the watch goes on."""
         try:
-            now = self.clock()
-            mine, gap = sign_of_life(self.store, self.owner, _me(), now, lease=True, gap=_ASLEEP)
-            if not mine:
+            if not self.sign():
                 self._stand_by()
                 return
             self.standing_by = False
             self._show_sign()
             with _Heartbeat(self):
                 done = work()
-            if gap is not None:
-                done = _with_gap(done, gap)
-            self.say(done)
+            self.say(_with_gap(done, self._gaps.popleft()) if self._gaps else done)
         except CurecastError as error:
             self.say(_only_note(f"{error.message}; the watch goes on"))
         except Exception as fault:
@@ -191,7 +203,7 @@ class _Heartbeat:
         watch = self._watch
         while not self._end.wait(LEASE.total_seconds() / 3.0):
             try:
-                sign_of_life(watch.store, watch.owner, _me(), watch.clock(), lease=True)
+                watch.sign()
             except CurecastError:
                 continue  # the next beat may find the store free
 
