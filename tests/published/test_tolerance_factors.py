@@ -10,6 +10,7 @@ from scipy.stats import nct
 
 from curecast.core.concrete.tolerance import tolerance_factor
 from curecast.errors import OutOfRange
+from tests.validation.rows import Agree
 
 #: share / confidence: n = 3, 5, 10, 15, 30 (scipy.stats.nct; ISO 16269-6 prints the same).
 TABLE = {
@@ -21,9 +22,10 @@ TABLE = {
 
 
 @pytest.mark.parametrize("key", sorted(TABLE))
-def test_printed_factors(key: tuple[float, float]) -> None:
+def test_printed_factors(agree: Agree, key: tuple[float, float]) -> None:
     found = [tolerance_factor(n, *key) for n in (3, 5, 10, 15, 30)]
-    assert found == pytest.approx(TABLE[key], abs=5.1e-5)
+    what = f"one-sided tolerance factors, {key[0]:.2f} by {key[1]:.2f}, n 3 to 30"
+    agree(what, "scipy.stats.nct; ISO 16269-6", list(TABLE[key]), found, 5.1e-5, "-", "computed")
 
 
 @pytest.mark.parametrize("count", [2, 3, 4, 7, 20, 60])
