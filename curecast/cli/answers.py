@@ -81,5 +81,6 @@ def start_answer(job: Job, judged: Judged) -> dict[str, Any]:
             }
             for name, opening in judged.openings.items()
         },
+        "frost_under_slab_at": instant(job, judged.under_frost_h),
         "would_work": None if judged.would_work is None else judged.would_work.name,
     }

@@ -13,6 +13,7 @@ from curecast.core.openings import Opening, openings
 from curecast.core.protection import Measure
 from curecast.core.rules.cold import (
     Frost,
+    frost_under_h,
     judge_frost,
     judge_ground,
     judge_uncovering,
@@ -62,6 +63,9 @@ class Judged:
         When each hold opens in each member. [h]
     would_work : Measure or None
         One that is not at hand and would keep it. [-]
+    under_frost_h : float or None
+        When frost may go under the slab in its first days, since 1970; it warns and judges
+        nothing. [h]
     """
 
     candidate: Candidate
@@ -75,6 +79,7 @@ class Judged:
     finishing_h: float
     openings: dict[str, Opening]
     would_work: Measure | None
+    under_frost_h: float | None = None
 
 
 def judge_starts(
@@ -170,6 +175,7 @@ def _judged(
         judge_drying(start),
         judge_uncovering(start),
     ]
+    under_h = frost_under_h(past, 0.0, float(past.t_h[-1]))
     whole = with_rest(past, rest.first(len(week.strengths.z)), start.origin_h, HORIZON_H)
     return Judged(
         candidate=candidate,
@@ -183,4 +189,5 @@ def _judged(
         finishing_h=float(past.finishing_h[0]),
         openings=openings(whole, week.strengths, week.rules, week.case.middle_h),
         would_work=least.would_work,
+        under_frost_h=None if under_h is None else start.origin_h + under_h,
     )

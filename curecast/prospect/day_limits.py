@@ -14,6 +14,7 @@ from curecast.core.rules.limits import limits_of
 from curecast.core.weather.series import Forecast
 from curecast.job.layout import Job
 from curecast.prospect.crew_day import CrewDay, other_crew
+from curecast.prospect.lap import lapped
 from curecast.prospect.told import said
 
 #: How far rain on the radar is seen ahead, and laying the sheet (ASSUMED). [h]
@@ -145,7 +146,7 @@ def _ends(day: CrewDay) -> Iterable[Limit]:
         cold_c = limits_of(job.rules.set, job.slab.thickness_m).cold_air_c
         yield Limit("temperature falls", ends.cold_h,
                     f"the air at the slab goes below {said(job, cold_c, 'temperature')}: finished "
-                    "and covered by then")  # fmt: skip
+                    f"and covered by then, {lapped(job)}")  # fmt: skip
 
 
 def _rain(day: CrewDay, forecast: Forecast) -> Iterable[Limit]:

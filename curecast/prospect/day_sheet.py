@@ -14,6 +14,7 @@ from curecast.job.layout import Job
 from curecast.prospect.case import takeoff_of
 from curecast.prospect.crew_day import CrewDay
 from curecast.prospect.day_limits import PACE, Limit, turning_batch
+from curecast.prospect.lap import beyond_form
 from curecast.prospect.sentences import CAUTIONS, TRADE_NOTES, finding_sentence, verdict_words
 from curecast.prospect.told import bag_water, measured, said
 
@@ -179,7 +180,8 @@ def _evening(day: CrewDay) -> list[str]:
     return [
         *lines,
         "Form square, level, staked, oiled; gravel tamped, nothing frozen; steel on chairs.",
-        "Ground covered overnight with the blankets; they lie dry in the morning.",
+        f"Ground covered overnight with the blankets, {beyond_form(job)}; they lie dry in the "
+        "morning.",
         "Screed, float, edger, trowel or broom; sheet, blankets, weights beside the form.",
         "Thermometer, this sheet, pencil, clock, lamp; gloves, boots, goggles, eye water.",
     ]

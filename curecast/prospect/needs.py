@@ -10,6 +10,7 @@ from curecast.clock import from_unix_h, show_instant
 from curecast.core.concrete.rates import _gamma
 from curecast.core.evidence import NEEDED_SHARE
 from curecast.core.holdpoints import TEST_MARGIN
+from curecast.prospect.lap import lapped
 from curecast.prospect.slab import HoldAnswer, SlabAnswer, hardly_met
 from curecast.prospect.soundness import strength
 from curecast.prospect.torqued import torqued_h
@@ -137,7 +138,7 @@ def _by_warmth(answer: SlabAnswer, hold: HoldAnswer) -> list[str]:
     if not warm_h < hold.count_on_h - _WORTH_H:
         return []
     return [
-        f"kept at {_WARM_C:.0f} °C (68 °F) from now, by heat or blankets: "
+        f"kept at {_WARM_C:.0f} °C (68 °F) from now, by heat or blankets {lapped(answer.job)}: "
         f"{_gain(hold, warm_h)} sooner, {_when(answer, warm_h)}"
     ]
 

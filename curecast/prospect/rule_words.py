@@ -6,6 +6,7 @@ from curecast.core.rules.finding import Finding
 from curecast.core.rules.limits import KEPT
 from curecast.core.starts import Judged
 from curecast.job.layout import Job
+from curecast.prospect.lap import beyond_form
 from curecast.prospect.plain_words import degrees, difference, percent, when
 from curecast.quantities import show_quantity
 
@@ -39,11 +40,12 @@ def _ground(job: Job, j: Judged, f: Finding) -> str:
     if f.value is not None and f.value <= 0.0:
         return (
             f"the ground is frozen, at about {degrees(job, f.value)}: thaw it and keep it covered, "
-            "or it settles and heaves under the slab"
+            f"{beyond_form(job)}, or it settles and heaves under the slab"
         )
     return (
         f"the ground is at about {degrees(job, f.value)}, {percent(f.chance)} chance that it is at "
-        f"or below {degrees(job, f.limit)}: cover it for some days before, and measure it"
+        f"or below {degrees(job, f.limit)}: cover it for some days before, "
+        f"{beyond_form(job)}, and measure it"
     )
 
 

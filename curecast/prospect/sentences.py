@@ -6,6 +6,8 @@ from curecast.core.rules.finding import Finding
 from curecast.core.rules.limits import BROKEN, KEPT
 from curecast.core.starts import Judged
 from curecast.job.layout import Job
+from curecast.prospect.frost_under import frost_under_words
+from curecast.prospect.lap import beyond_form
 from curecast.prospect.plain_words import (
     CAUTIONS,
     TRADE_NOTES,
@@ -62,6 +64,8 @@ def start_reasons(job: Job, judged: Judged) -> list[str]:
             f"mixed with warm water so that it lands at about {degrees(job, judged.placed_c)} "
             "(never over 60 °C / 140 °F on cement)"
         )
+    if judged.under_frost_h is not None:
+        told.append(frost_under_words(job, judged.under_frost_h))
     return told
 
 
@@ -81,7 +85,10 @@ def would_work(job: Job, judged: Judged) -> str:
                     else "weather far warmer than this"
                 )
         elif f.rule == "ground":
-            said.append("ground thawed and kept above freezing by covers or heat for days before")
+            said.append(
+                "ground thawed and kept above freezing for days before, by heat or by covers "
+                f"that reach {beyond_form(job)}"
+            )
         elif f.rule == "daylight and crew hours":
             said.append("an earlier start, warmer concrete, more hands, or lights and longer hours")
         elif f.rule == "rain":

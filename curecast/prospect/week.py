@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from curecast.clock import from_unix_h, local_hour, starts_in_week
 from curecast.core.heat.sun import cos_zenith
 from curecast.core.openings import Strengths, count_on_h, member_draws
-from curecast.core.protection import LAP_M, measures
+from curecast.core.protection import measures
 from curecast.core.rules.finding import Finding
 from curecast.core.rules.limits import AT_RISK, BROKEN, KEPT, limits_of
 from curecast.core.starts import HORIZON_H, Candidate, Judged, Week, judge_starts
@@ -20,7 +20,7 @@ from curecast.core.weather.ensemble import members
 from curecast.core.weather.series import Forecast, HourlyWeather
 from curecast.job.layout import Job
 from curecast.prospect.case import case_of, rules_of
-from curecast.quantities import show_quantity
+from curecast.prospect.lap import lap_length
 
 #: Ensemble members besides the run without error.
 MEMBERS = 100
@@ -162,7 +162,7 @@ def _week(job: Job, forecast: Forecast, last_start_h: float) -> Week:
             blankets=job.protection.blankets,
             blanket_r_m2k_w=job.protection.blanket_r_m2k_w,
             heater=job.protection.heater,
-            lap_text=show_quantity(LAP_M, "length", job.units),
+            lap_text=lap_length(job),
         ),
         limits=limits_of(
             job.rules.set, case.thickness_m, strict=job.rules.strict, own=job.rules.thresholds
@@ -191,7 +191,9 @@ def _by_forecast(judged: Judged, forecast: Forecast, now_h: float) -> Judged:
     if AT_RISK in (reach.verdict, age.verdict) and verdict in ("pour", "pour-with-protection"):
         verdict = "at-risk"
     findings = [*judged.findings, reach, age]
-    return Judged(**{**judged.__dict__, "findings": findings, "verdict": verdict})
+    under = judged.under_frost_h
+    known = under if under is not None and under <= end else None
+    return replace(judged, findings=findings, verdict=verdict, under_frost_h=known)
 
 
 def _preference(judged: Judged) -> tuple[float, ...]:

@@ -432,8 +432,8 @@ def test_protection_is_not_enough() -> None:
         "crane-base: 7 °C under the cover, the protection is not enough",
         "The concrete at crane-base read 7 °C under the cover, Tue 6 Apr 13:00 EDT, while it "
         "cannot bear frost yet.",
-        "What to do: cover it, or add a layer. Cold is slow, not unsafe, as long as it stays above "
-        "freezing.",
+        "What to do: cover it, lapped 300 mm over the edges and down, or add a layer. Cold is "
+        "slow, not unsafe, as long as it stays above freezing.",
         "Basis: 13 °C is asked in cold weather (ACI 306R).",
         "Margin: 6 K below the rule, 7 K above freezing.",
         "Last reading: 7 °C under the cover, Tue 6 Apr 13:00 EDT.",
@@ -549,7 +549,8 @@ def test_rain_before_it_has_set() -> None:
         "crane-base: rain may come before it has set: cover it by Tue 6 Apr 17:00 EDT",
         "40 % chance of rain at crane-base before it has set; from Tue 6 Apr 17:00 EDT, in about "
         "3 h.",
-        "What to do: have a sheet ready, held clear of the face; cover it by Tue 6 Apr 17:00 EDT. "
+        "What to do: have a sheet ready, held clear of the face; cover it by Tue 6 Apr 17:00 EDT, "
+        "lapped 300 mm over the edges and down. "
         "Rain that fell is let off, never worked in.",
         "Basis: common practice, no rain on the face before final set; a service, issued Tue "
         "6 Apr 11:00 EDT.",
@@ -566,7 +567,8 @@ def test_no_forecast_comes_any_more() -> None:
         "crane-base: no new forecast for 1.2 days",
         "No new forecast has come for crane-base; the newest is 1.2 days old.",
         "Dates are less sure: walk and drill. A freeze may come without warning.",
-        "What to do: look at another forecast, cover rather than hope, and read the slab more "
+        "What to do: look at another forecast, cover it, lapped 300 mm over the edges and down, "
+        "rather than hope, and read the slab more "
         "often.",
         "Basis: a service, issued Mon 5 Apr 08:00 EDT.",
         "Margin: the old one reaches to Sat 10 Apr 08:00 EDT, then the climate.",

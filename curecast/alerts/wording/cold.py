@@ -105,8 +105,8 @@ def failing(job: Job, found: ProtectionFailing) -> Words:
     else:
         title = f"{job.name}: {read}, the protection is not enough"
         do = (
-            "What to do: cover it, or add a layer. Cold is slow, not unsafe, as long as it stays "
-            "above freezing."
+            f"What to do: cover it, lapped {length(job, LAP_M)} over the edges and down, or add a "
+            "layer. Cold is slow, not unsafe, as long as it stays above freezing."
         )
     lines = [
         f"The concrete at {job.name} read {read}, {instant(job, seen.at_h)}, while it cannot bear "

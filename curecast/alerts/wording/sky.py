@@ -9,6 +9,7 @@ from curecast.alerts.wording.phrases import (
     how_soon,
     instant,
     last_reading,
+    length,
     listed,
     percent,
     source,
@@ -16,6 +17,7 @@ from curecast.alerts.wording.phrases import (
     to_see,
     who_decides,
 )
+from curecast.core.protection import LAP_M
 from curecast.job.layout import Job
 
 __all__ = ["lost", "rain"]
@@ -28,8 +30,9 @@ def rain(job: Job, found: RainAhead) -> Words:
     lines = [
         f"{percent(found.chance)} chance of rain at {job.name} before it has set; from {when}, "
         f"{soon}.",
-        f"What to do: have a sheet ready, held clear of the face; cover it {by}. Rain that fell "
-        "is let off, never worked in.",
+        f"What to do: have a sheet ready, held clear of the face; cover it {by}, lapped "
+        f"{length(job, LAP_M)} over the edges and down. Rain that fell is let off, never worked "
+        "in.",
         f"Basis: common practice, no rain on the face before final set; "
         f"{source(job, found.source)}.",
         f"Margin: it sets about {instant(job, found.set_h)}.",
@@ -50,8 +53,8 @@ def lost(job: Job, found: WeatherLost) -> Words:
     lines = [
         f"No new forecast has come for {job.name}; the newest is {age} old.",
         f"Dates are less sure: {listed(found.waiting)}. A freeze may come without warning.",
-        "What to do: look at another forecast, cover rather than hope, and read the slab more "
-        "often.",
+        f"What to do: look at another forecast, cover it, lapped {length(job, LAP_M)} over the "
+        "edges and down, rather than hope, and read the slab more often.",
         f"Basis: {source(job, found.source)}.",
         left,
         last_reading(job, found.last),

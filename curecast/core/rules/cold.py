@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from curecast.core.histories import SURFACE
+from curecast.core.histories import BOTTOM, SURFACE, Histories
 from curecast.core.openings import Strengths, count_on_h
 from curecast.core.rules.finding import Finding, Start, share_of_members
 from curecast.core.rules.limits import AT_RISK, BROKEN, KEPT
@@ -133,6 +133,32 @@ def judge_ground(start: Start) -> Finding:
         "ground", limits.verdict(chance), chance, start.start_h, float(start.ground_c[0]),
         limits.ground_limit_c, False, "ACI 306R: never on frozen ground; 1 °C margin ASSUMED",
     )  # fmt: skip
+
+
+def frost_under_h(past: Histories, from_h: float, until_h: float) -> float | None:
+    """When the soil against the underside may freeze: frost there lifts a thin slab.
+
+    Parameters
+    ----------
+    past : Histories
+        Columns are members, the first without error. [various]
+    from_h, until_h : float
+        Which hours are looked at, on its clock. [h]
+
+    Returns
+    -------
+    float or None
+        The first hour at which the underside is at or below 0 °C without error or in one of
+        ten members; None where that does not happen. [h]
+    """
+    within = (past.t_h >= from_h) & (past.t_h <= until_h)
+    under_c = past.temp_c[within, BOTTOM]
+    if not len(under_c):
+        return None
+    frozen = ~(under_c[:, 0] > 0.0)
+    if under_c.shape[1] > 1:
+        frozen |= ~(np.quantile(under_c[:, 1:], 0.1, axis=1) > 0.0)
+    return float(past.t_h[within][int(np.argmax(frozen))]) if frozen.any() else None
 
 
 def judge_uncovering(start: Start) -> Finding:
