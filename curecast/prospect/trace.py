@@ -61,7 +61,8 @@ def trace_start(
     dict
         ``parameters`` and ``hours`` of the JSON answer. ``edge`` is the top arris, ``side``
         the side at mid-depth, ``anchor`` the colder of top and mid-depth at the anchors'
-        distance from the edge.
+        distance from the edge; ``centre_difference_k`` how much a slab so narrow is warmer in
+        its middle than the column, at most, from the first hour on.
 
     Raises
     ------
@@ -107,10 +108,21 @@ def trace_start(
     )
     for row in rows:
         _add_edge(case.curve, edge, row)
+    numbers = trace_numbers(job, column, final_set_h, water, forecast, start_h)
     return {
-        "parameters": trace_numbers(job, column, final_set_h, water, forecast, start_h),
+        "parameters": {**numbers, "centre_difference_k": _centre_difference_k(rows)},
         "hours": rows,
     }
+
+
+def _centre_difference_k(rows: list[dict[str, Any]]) -> dict[str, float]:
+    """How far the middle of this width strays from the column, at most; below 0 it is colder."""
+    pairs = zip(POINTS, ("centre_top", "centre_middle", "centre_bottom"), strict=True)
+    found = {}
+    for place, centre in pairs:
+        temps = [row["temperature_c"] for row in rows if row["t_h"] >= 1]
+        found[place] = max((t[centre] - t[place] for t in temps), key=abs, default=0.0)
+    return found
 
 
 def _march(
