@@ -177,14 +177,10 @@ def _still(
     grade_m = thick_m if section.above_grade_m is None else section.above_grade_m
     side, right, foot = panel.x(half_m), panel.x(panel.to_m), panel.z(panel.deep_m)
     top, under, grade = panel.z(0.0), panel.z(thick_m), panel.z(grade_m)
-    soil = together(
-        [
-            box(panel.left, under, side - panel.left, foot - under, "ground"),
-            box(side, grade, right - side, foot - grade, "ground"),
-        ]
-    )
+    below = box(panel.left, under, side - panel.left, foot - under, "ground")
+    beside = box(side, grade, right - side, foot - grade, "ground")
     parts = [
-        element("g", soil, fill=f"url(#section-soil-{shape.name})"),
+        element("g", below, beside, fill=f"url(#section-soil-{shape.name})"),
         line(side, grade, right, grade, "outline"),
         element("path", d=f"M{number(panel.left)} {number(top)}H{number(side)}V{number(under)}"
                 f"H{number(panel.left)}", class_="outline slab"),
