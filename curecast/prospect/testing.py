@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from curecast.core.concrete.fits import CurveFit, TestPoint, fit_curve
-from curecast.core.concrete.rates import _gamma
+from curecast.core.concrete.rates import gamma
 from curecast.core.concrete.strength import StrengthCurve
 from curecast.core.histories import MIDDLE, SURFACE, Histories
 from curecast.prospect.record import Record, Tested
@@ -50,7 +50,7 @@ def fit_of(
 def _age_d(test: Tested, past: Histories, origin_h: float) -> float:
     """Age at 20 °C of the tested concrete. [d]"""
     if test.kind == "lab-cylinder":
-        return float(_gamma(np.array(_LAB_C))) * (test.at_h - origin_h) / 24.0
+        return float(gamma(_LAB_C)) * (test.at_h - origin_h) / 24.0
     place = MIDDLE if test.kind == "cylinder" else SURFACE
     median = np.median(past.te20_h[:, place, 1:], axis=1)
     return float(np.interp(test.at_h - origin_h, past.t_h, median)) / 24.0

@@ -18,6 +18,7 @@ from curecast.core.concrete import (
     ages,
     allowances,
     evaporation,
+    fits,
     fresh,
     mixes,
     rates,
@@ -26,6 +27,7 @@ from curecast.core.concrete import (
 )
 from curecast.core.concrete.shapes import aci209, eurocode, exponential, hyperbola
 from curecast.core.concrete.strength import StrengthCurve
+from curecast.core.concrete.tolerance import tolerance_factor
 from curecast.core.heat import covers, forcing, hydration, layers, soil, sun, surface
 from curecast.core.heat.section import EdgeSection
 from curecast.core.heat.section_grid import SectionShape
@@ -81,6 +83,13 @@ CASES: list[tuple[Any, Call, str]] = [
     (setting.finishing_progress, lambda: setting.finishing_progress([20.0], 1.0, NAN), "above 0"),
     (water.water_advice, lambda: water.water_advice(0.0, 3.0), "above 0"),
     (water.bag_w_c, lambda: water.bag_w_c(36.3, 0.0), "above 0"),
+    (fits.fit_curve, lambda: fits.fit_curve(StrengthCurve(25.0), ()), "a fit needs a test"),
+    (
+        fits.fit_curve,
+        lambda: fits.fit_curve(StrengthCurve(25.0), (fits.TestPoint(28.0, NAN),)),
+        "no fit can use",
+    ),
+    (tolerance_factor, lambda: tolerance_factor(1), "two tests or more"),
     (StrengthCurve, lambda: StrengthCurve(NAN), "above 0"),
     (StrengthCurve, lambda: StrengthCurve(25.0, "line"), "take one of eurocode"),
     (StrengthCurve, lambda: StrengthCurve(25.0, s=0.0), "s must be above 0"),
