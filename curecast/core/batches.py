@@ -24,7 +24,7 @@ Array = NDArray[np.float64]
 #: less than 0.05 °C, ages by 0.4 %, with the steps below.
 CELLS = 12
 #: Steps of a start that counts: (until h, longest step in min).
-WEEKLY = ((24.0, 15.0), (72.0, 30.0), (168.0, 60.0), (1e9, 120.0))
+WEEKLY = ((24.0, 15.0), (72.0, 30.0), (672.0, 60.0), (1e9, 120.0))
 #: Cells and steps of a trial: the coldest hour within 0.1 °C, ages within 1 %.
 TRIAL_CELLS = 8
 TRIAL = ((24.0, 30.0), (1e9, 60.0))

@@ -6,7 +6,6 @@ from curecast.core.build.pace import placing_h, truck_h
 from curecast.core.build.takeoff import PAYLOAD_KG, WASTE, TakeOff, takeoff
 from curecast.core.build.thickened import edge_m3, pad_m3
 from curecast.core.case import Case
-from curecast.core.concrete.allowances import moist_curing_factor
 from curecast.core.concrete.mixes import ConcreteMix, find_mix
 from curecast.core.concrete.water import BAG_80_LB_KG
 from curecast.core.heat.covers import CoverSpell
@@ -20,7 +19,6 @@ from curecast.prospect.anchorage import stated_edge_of
 STRIP_AT_H = 24.0
 #: Anchors closer to an edge than this are an edge case. [m]
 _EDGE_CASE_M = 0.5
-_FULL_CURE_H = 168.0
 #: Anchors' distance from the edge where the job says nothing (ASSUMED, the cold side). [m]
 _ANCHOR_EDGE_M = 0.15
 
@@ -124,7 +122,6 @@ def case_of(job: Job) -> Case:
     """
     mix = mix_of(job)
     edge = stated_edge_of(job)
-    cure_h = job.protection.moist_cure_h
     water_l = job.mix.water_l
     order = takeoff_of(job)
     width = min(job.slab.length_m, job.slab.width_m)
@@ -146,7 +143,7 @@ def case_of(job: Job) -> Case:
         covers=planned_covers(job),
         strip_at_h=STRIP_AT_H if job.slab.strip_at_h is None else job.slab.strip_at_h,
         evaporates=job.site.evaporation,
-        top_factor=1.0 if cure_h >= _FULL_CURE_H else float(moist_curing_factor(cure_h / 24.0)),
+        moist_cure_h=job.protection.moist_cure_h,
         anchor_at_edge=edge is None or edge < _EDGE_CASE_M,
         width_m=width,
         above_grade_m=job.slab.above_grade_m,

@@ -156,10 +156,11 @@ def _maturity(answer: SlabAnswer, rule: HoldRule) -> _Maturity:
         return _Maturity(nothing, nothing, float(answer.evidence.vouched.any()), "")
     until = int(np.searchsorted(past.t_h, answer.age_h + 1e-9))
     z = np.array([np.quantile(strengths.z[1:], 0.1)])
-    low = rule.strength_mpa <= BOTH_AGES_UP_TO * strengths.curve.f28_mpa
+    low = rule.both_ages or rule.strength_mpa <= BOTH_AGES_UP_TO * strengths.curve.f28_mpa
     found: list[_Maturity] = []
     for place in strengths.places(rule.place):
-        factor = float(np.median(strengths.factor(past, place)))
+        anchor = rule.place == "anchor"
+        factor = float(np.median(strengths.factor(past, place, anchor=anchor)))
         needed = float(age_needed_d(strengths.curve, rule.strength_mpa, z, factor)[0])
         if until == 0:
             found.append(_Maturity(needed, 0.0, 0.0, "equivalent age"))

@@ -88,7 +88,9 @@ def assess_slab(
     tested = max((t.strength_mpa for t in proving(record.tested)), default=None)
     rules = rules_of(job, tested)
     draws = np.concatenate([[0.0], member_draws(MEMBERS, _SEED)])
-    strengths = Strengths(case.curve, draws, case.top_factor, case.anchor_at_edge, has_section=True)
+    strengths = Strengths(
+        case.curve, draws, case.top_factor, case.anchor_at_edge, case.moist_cure_h, has_section=True
+    )
     measured = _measured(record, case, pour.origin_h, now_h)
     tracked = _followed(job, case, sky, pour, measured, horizon_h, strengths, rules, now_h)
     fit = fit_of(record, tracked.past, case.curve, pour.origin_h)
@@ -219,7 +221,5 @@ def _proof(answer: SlabAnswer, rule: HoldRule) -> Proof:
     if rule.strength_mpa is None or not answer.record.tested:
         return Proof()
     plain = replace(answer.strengths, curve=answer.case.curve, _ages={})
-    strong_h = plain.reached_h(
-        answer.past, rule.strength_mpa, rule.place, both_ages=rule.both_ages
-    )
+    strong_h = plain.reached_h(answer.past, rule.strength_mpa, rule.place, both_ages=rule.both_ages)
     return proof_of(rule, answer.record.tested, answer.origin_h + count_on_h(strong_h[1:]))

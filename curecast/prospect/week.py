@@ -153,7 +153,9 @@ def _week(job: Job, forecast: Forecast, last_start_h: float) -> Week:
     return Week(
         case=case,
         weather=ensemble,
-        strengths=Strengths(case.curve, draws, case.top_factor, case.anchor_at_edge),
+        strengths=Strengths(
+            case.curve, draws, case.top_factor, case.anchor_at_edge, case.moist_cure_h
+        ),
         rules=rules_of(job),
         measures=measures(
             case.covers,
