@@ -48,6 +48,7 @@ def degrees(job: Job, temp_c: float | None) -> str:
 
 
 def difference(job: Job, kelvin: float | None) -> str:
+    """A difference of temperature in the job's units."""
     if kelvin is None or math.isnan(kelvin):
         return "unknown"
     return show_quantity(kelvin, "temperature difference", job.units, 0)
