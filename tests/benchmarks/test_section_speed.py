@@ -30,4 +30,5 @@ def test_four_weeks(benchmark: BenchmarkFixture, members: int, goal_s: float) ->
         march(edge, air, SPELLS, HOURS)
 
     benchmark.pedantic(run, rounds=3, iterations=1)
-    assert benchmark.stats.stats.min < goal_s
+    if not benchmark.disabled:  # a run that only tries the code takes no times
+        assert benchmark.stats.stats.min < goal_s
