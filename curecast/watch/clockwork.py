@@ -162,8 +162,9 @@ class Clockwork:
         }
         fresh = path.with_name(f"{path.name}.{os.getpid()}")
         try:
-            fresh.write_text(json.dumps(sign), encoding="utf-8")
-            fresh.replace(path)
+            with self._signing:  # a tick and a pass may come to write it at once
+                fresh.write_text(json.dumps(sign), encoding="utf-8")
+                fresh.replace(path)
         except OSError as error:
             self.say(
                 _only_note(f"the sign of life {path.name} cannot be written: {error.strerror}")
