@@ -89,7 +89,7 @@ def _check_signable(answer: SlabAnswer, hold: HoldAnswer) -> None:
     """Refuse a sign-off where nobody's word may stand for a test, or where none is needed."""
     from curecast.core.holdpoints import TEST_MARGIN
     from curecast.errors import Refused
-    from curecast.prospect.proof import proving
+    from curecast.prospect.proof import proved_mpa
     from curecast.prospect.soundness import strength
 
     rule, name = hold.rule, answer.job.name
@@ -102,7 +102,7 @@ def _check_signable(answer: SlabAnswer, hold: HoldAnswer) -> None:
             f"of {asked} or more",
             how,
         )
-    shown = max((t.strength_mpa for t in proving(answer.record.tested)), default=0.0)
+    shown = proved_mpa(answer.record.tested) or 0.0
     if rule.needs_test and shown < need:
         raise Refused(
             f"{rule.name} cannot be signed off without a logged strength test that shows "

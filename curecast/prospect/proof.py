@@ -27,6 +27,11 @@ def proving(tests: Sequence[Tested]) -> list[Tested]:
     return sorted((t for t in tests if t.kind in PROVING), key=lambda t: t.at_h)
 
 
+def proved_mpa(tests: Sequence[Tested]) -> float | None:
+    """The highest strength shown in place, by whatever test; None without one. [MPa]"""
+    return max((t.strength_mpa for t in proving(tests)), default=None)
+
+
 def proof_of(rule: HoldRule, tests: Sequence[Tested], due_h: float) -> Proof:
     """What the tests say of a hold.
 

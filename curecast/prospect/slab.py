@@ -30,7 +30,7 @@ from curecast.job.layout import Job
 from curecast.prospect.case import case_of, rules_of
 from curecast.prospect.covering import spells_of
 from curecast.prospect.hold import hold_answer
-from curecast.prospect.proof import Proof, proof_of, proving
+from curecast.prospect.proof import Proof, proof_of, proved_mpa
 from curecast.prospect.record import Record
 from curecast.prospect.standing import HoldAnswer, SlabAnswer, hardly_met, strength_quantiles
 from curecast.prospect.testing import fit_of
@@ -85,8 +85,7 @@ def assess_slab(
     case, pour = _placed(job, record)
     horizon_h = max(HORIZON_H, now_h - pour.origin_h + _ALWAYS_AHEAD_H)
     sky = _sky(job, record, forecasts, pour.origin_h + horizon_h)
-    tested = max((t.strength_mpa for t in proving(record.tested)), default=None)
-    rules = rules_of(job, tested)
+    rules = rules_of(job, proved_mpa(record.tested))
     draws = np.concatenate([[0.0], member_draws(MEMBERS, _SEED)])
     strengths = Strengths(
         case.curve, draws, case.top_factor, case.anchor_at_edge, case.moist_cure_h, has_section=True

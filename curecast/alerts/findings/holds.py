@@ -19,7 +19,7 @@ from curecast.alerts.findings.kinds import (
 )
 from curecast.clock import from_unix_h, unix_h
 from curecast.core.states import PERMISSION
-from curecast.prospect.proof import proving
+from curecast.prospect.proof import proved_mpa
 from curecast.prospect.standing import SlabAnswer
 from curecast.store.rows import HoldChange
 
@@ -64,7 +64,7 @@ def changed(answer: SlabAnswer, placement_id: str, changes: Sequence[HoldChange]
     """
     news: list[Finding] = []
     quiet_bars: dict[datetime, list[HoldChange]] = {}
-    tested_mpa = max((t.strength_mpa for t in proving(answer.record.tested)), default=None)
+    tested_mpa = proved_mpa(answer.record.tested)
     for name, change in last_changes(changes, answer.now_h).items():
         stands = answer.holds.get(name)
         if stands is None or stands.state != change.to_state or change.to_state not in _TOLD:
