@@ -12,7 +12,7 @@ from curecast.sources.nws_walk import decimals
 from curecast.sources.open_meteo_payload import VARIABLES, parse_open_meteo
 from curecast.sources.patience import PATIENCE, Patience
 
-__all__ = ["CUSTOMER_URL", "FREE_NOTE", "FREE_URL", "get_open_meteo"]
+__all__ = ["CUSTOMER_URL", "FREE_NOTE", "FREE_URL", "get_open_meteo", "place_params"]
 
 FREE_URL = "https://api.open-meteo.com"
 CUSTOMER_URL = "https://customer-api.open-meteo.com"
@@ -68,19 +68,13 @@ def get_open_meteo(
     WeatherUnusable
         What it gave cannot be trusted.
     """
-    params = {
-        "latitude": decimals(latitude),
-        "longitude": decimals(longitude),
+    params = place_params(latitude, longitude, elevation_m, key) | {
         "hourly": ",".join(VARIABLES),
         "forecast_days": str(_DAYS),
         "wind_speed_unit": "ms",
         "timezone": "GMT",
         "timeformat": "unixtime",
     }
-    if elevation_m is not None:
-        params["elevation"] = str(round(elevation_m))
-    if key:
-        params["apikey"] = key
     root = base_url or (CUSTOMER_URL if key else FREE_URL)
     with Caller(root, contact, patience) as caller:
         value = caller.get_json("/v1/forecast", params=params, accept="application/json")
@@ -90,3 +84,15 @@ def get_open_meteo(
     flags = forecast.flags if key else (*forecast.flags, FREE_NOTE)
     weather = forecast.weather.from_hour(math.floor(now_h))
     return Fetched(replace(forecast, weather=weather, flags=flags))
+
+
+def place_params(
+    latitude: float, longitude: float, elevation_m: float | None, key: str
+) -> dict[str, str]:
+    """What every question to the service says of the place and the one who asks."""
+    params = {"latitude": decimals(latitude), "longitude": decimals(longitude)}
+    if elevation_m is not None:
+        params["elevation"] = str(round(elevation_m))
+    if key:
+        params["apikey"] = key
+    return params

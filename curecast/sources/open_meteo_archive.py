@@ -10,7 +10,7 @@ import numpy as np
 from curecast.errors import WeatherUnusable
 from curecast.sources.fields import quantity_si
 from curecast.sources.http import Caller
-from curecast.sources.nws_walk import decimals
+from curecast.sources.open_meteo import place_params
 from curecast.sources.patience import PATIENCE, Patience
 
 __all__ = ["ARCHIVE_URL", "get_normals", "parse_normals"]
@@ -66,18 +66,12 @@ def get_normals(
     WeatherUnusable
         What it gave cannot be trusted.
     """
-    params = {
-        "latitude": decimals(latitude),
-        "longitude": decimals(longitude),
+    params = place_params(latitude, longitude, elevation_m, key) | {
         "start_date": f"{year - _YEARS}-01-01",
         "end_date": f"{year - 1}-12-31",
         "daily": _VARIABLE,
         "timezone": "GMT",
     }
-    if elevation_m is not None:
-        params["elevation"] = str(round(elevation_m))
-    if key:
-        params["apikey"] = key
     root = base_url or (CUSTOMER_ARCHIVE_URL if key else ARCHIVE_URL)
     with Caller(root, contact, patience) as caller:
         return parse_normals(
