@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from curecast.core.case import Case
-from curecast.core.evidence import gather, pessimistic
+from curecast.core.evidence import REACH_H, gather, pessimistic
 from curecast.core.histories import Histories
 from curecast.core.holdpoints import FREEZE_MPA, HoldRule
 from curecast.core.measured import Measured
@@ -98,7 +98,7 @@ def assess_slab(
         if fit.curve.f28_mpa < case.curve.f28_mpa:  # it takes longer to be ripe
             tracked = _followed(job, case, sky, pour, measured, horizon_h, strengths, rules, now_h)
     age_h = now_h - pour.origin_h
-    safe_h = count_on_h(strengths.reached_h(tracked.past, FREEZE_MPA, "coldest")[1:])
+    safe_h = _frost_safe_h(strengths, tracked.past)
     evidence = gather(
         tracked.past.t_h,
         age_h,
@@ -108,6 +108,13 @@ def assess_slab(
         safe_h,
     )
     frozen, chance = _frozen(tracked.past, measured, age_h, safe_h)
+    young_h = min(age_h, safe_h + REACH_H[0])
+    early = measured.pick(np.flatnonzero(measured.t_h <= young_h))
+    if len(early) < len(measured):  # a warm day later clears no doubt about the first nights
+        then = _followed(job, case, sky, pour, early, young_h + 1.0, strengths, rules, now_h).past
+        safe_then_h = _frost_safe_h(replace(strengths, _ages={}), then)
+        known_then = _frozen(then, early, age_h, safe_then_h)
+        frozen, chance = max((frozen, chance), known_then, key=lambda f: (f[0] == "yes", f[1]))
     answer = SlabAnswer(
         job, record, case, now_h, pour.origin_h, pour.placed_h, tracked.past, strengths, evidence,
         tracked.site, tracked.misfit_k, sky.weather, {}, frozen, chance, pour.spells,
@@ -183,6 +190,11 @@ def _station_hours(record: Record, measured: Measured, origin_h: float) -> Array
     if not learned or not record.observed:
         return np.zeros(0)
     return np.array([h for h, _ in record.observed], dtype=float) - origin_h
+
+
+def _frost_safe_h(strengths: Strengths, past: Histories) -> float:
+    """Age at which nine of ten have 3.5 MPa at the coldest place. [h]"""
+    return count_on_h(strengths.reached_h(past, FREEZE_MPA, "coldest")[1:])
 
 
 def _frozen(past: Histories, measured: Measured, age_h: float, safe_h: float) -> tuple[str, float]:

@@ -143,6 +143,24 @@ def test_frost_by_forecast_alone_is_a_warning(frosty: CommandLine) -> None:
     assert frosty.ask("holds", "winch-bed")["slab"]["frozen_early"] == "possible"
 
 
+def test_a_warm_day_later_clears_no_frost(
+    cli: CommandLine, job_file: JobFile, tmp_path: Path
+) -> None:
+    """Nights on the verge of frost that nobody measured; a hot slab weeks later says nothing."""
+    verge = write_csv(tmp_path / "verge.csv", POURED - timedelta(days=2), 24 * 9, daily(5.5, 3.0))
+    bare = {"sheet": "false", "blankets": 0}
+    place(cli, job_file(site={"exposure": '"open"'}, protection=bare), verge)
+    cli.now = hour(40 * 24)
+    before = cli.ask("holds", "winch-bed")["slab"]
+    assert before["frozen_early"] == "possible"
+    cli.ask("log", "32C")
+    answer = cli.ask("holds", "winch-bed")
+    assert answer["slab"]["frozen_early"] == "possible"
+    assert answer["slab"]["chance_frozen_early"] >= before["chance_frozen_early"]
+    states = {hold["name"]: hold["state"] for hold in answer["holds"]}
+    assert {states[name] for name in ("walk", *EARLY)} & {"released", "signed-off"} == set()
+
+
 def test_the_torque_logged_opens_the_check_a_day_later(cool: CommandLine, tmp_path: Path) -> None:
     cool.now = hour(29 * 24)
     assert cool.hold("winch-bed", "re-check")["needs"] == ["the torque logged"]
