@@ -17,6 +17,7 @@ from curecast.store.tables import reading
 __all__ = [
     "add_reading",
     "add_readings",
+    "last_readings",
     "reading_rows",
     "readings",
     "readings_mark",
@@ -116,6 +117,13 @@ def readings(store: Store, placement: Placement) -> tuple[Reading, ...]:
     """The readings that stand, by time; superseded and taken-back ones are left out."""
     with store.read() as connection:
         return _current(connection, placement)
+
+
+def last_readings(store: Store, placement: Placement, count: int) -> tuple[Reading, ...]:
+    """The readings that stand and were entered last, the newest first."""
+    wanted = _standing(placement).order_by(None).order_by(reading.c.id.desc()).limit(count)
+    with store.read() as connection:
+        return tuple(_reading(row) for row in connection.execute(wanted))
 
 
 def readings_seen(

@@ -200,6 +200,16 @@ asking = Table(
     Index(None, "place", "source", "what", "at"),
 )
 
+# The key of an entry that a phone may send twice.
+entry_key = Table(
+    "entry_key",
+    metadata,
+    row_id(),
+    of("placement"),
+    Column("key", String(64), nullable=False, unique=True),
+    *times(),
+)
+
 #: Tables whose rows are never changed or deleted; the database itself refuses it.
 LOG_TABLES = (
     "job_version",
@@ -217,4 +227,5 @@ LOG_TABLES = (
     "attempt",
     "calendar_entry",
     "hush",
+    "entry_key",
 )

@@ -8,14 +8,14 @@ from datetime import datetime, timedelta
 
 from curecast.errors import Refused
 from curecast.store.connection import Store, utc_now
-from curecast.store.readings import add_readings, readings, take_back_reading
+from curecast.store.readings import add_readings, last_readings, readings, take_back_reading
 from curecast.store.record import TAKEN_BACK, add_event, events
-from curecast.store.rows import NewReading, Placement, Reading
+from curecast.store.rows import Event, NewReading, Placement, Reading
 from curecast.tracking.amending import AMENDED
 from curecast.tracking.plausible import Standing, check_said, jump_flag
 from curecast.tracking.said import Said
 
-__all__ = ["Kept", "keep_said", "undo_said"]
+__all__ = ["Kept", "keep_said", "last_said", "undo_said"]
 
 #: What is said for one time lies so close to it.
 _SAME = timedelta(seconds=59)
@@ -94,7 +94,12 @@ def _reading(entry: Said, flags: tuple[str, ...]) -> NewReading:
 
 
 def undo_said(
-    store: Store, placement: Placement, when: datetime | None, now: datetime
+    store: Store,
+    placement: Placement,
+    when: datetime | None,
+    now: datetime,
+    *,
+    only: datetime | None = None,
 ) -> list[Said]:
     """Take back what was said last, or everything that was said for one time.
 
@@ -106,6 +111,8 @@ def undo_said(
         The time that was spoken of; None: the last entry, whatever it spoke of. [aware]
     now : datetime
         [aware]
+    only : datetime or None
+        The time of the entry that must still be the last one; another one is left. [aware]
 
     Returns
     -------
@@ -118,6 +125,11 @@ def undo_said(
         if when is None:
             entered = [r.recorded_at for r in seen] + [e.recorded_at for e in done]
             last = max(entered, default=None)
+            if only is not None and last != only:
+                raise Refused(
+                    "that entry is not the last one any more",
+                    "look at what is logged, then undo again",
+                )
             seen = [r for r in seen if r.recorded_at == last]
             done = [e for e in done if e.recorded_at == last]
         else:
@@ -129,7 +141,36 @@ def undo_said(
             take_back_reading(store, placement, row.id, "person", now)
         for event in done:
             add_event(store, placement, TAKEN_BACK, now, {}, supersedes=event.id)
+    return _as_said(seen, done)
+
+
+def _as_said(seen: Sequence[Reading], done: Sequence[Event]) -> list[Said]:
     return [
         *(Said("reading", r.at, r.where, r.value_c or 0.0, r.depth_m, r.source) for r in seen),
         *(Said(e.kind, e.at, text=e.kind) for e in done),
+    ]
+
+
+def last_said(store: Store, placement: Placement, count: int) -> list[tuple[datetime, list[Said]]]:
+    """The last entries that stand, the newest first: when each was recorded, and what it said.
+
+    Parameters
+    ----------
+    store : Store
+    placement : Placement
+    count : int
+        How many; of a logger's file no more readings than that.
+    """
+    seen = last_readings(store, placement, 2 * count)
+    done = [e for e in events(store, placement) if e.kind != AMENDED]
+    times = {r.recorded_at for r in seen} | {e.recorded_at for e in done}
+    entered = sorted(times, reverse=True)[:count]
+    return [
+        (
+            at,
+            _as_said(
+                [r for r in seen if r.recorded_at == at], [e for e in done if e.recorded_at == at]
+            ),
+        )
+        for at in entered
     ]

@@ -20,6 +20,7 @@ from curecast.store import schema
 from curecast.store.askings import add_asking
 from curecast.store.calendar import keep_entry
 from curecast.store.connection import Store
+from curecast.store.entry_keys import claim_key
 from curecast.store.forecasts import save_forecast
 from curecast.store.holds import add_hold_change
 from curecast.store.hushes import add_hush
@@ -74,6 +75,7 @@ def full(store: Store, placement: Placement, now: datetime, home: Path) -> Path:
     add_asking(store, "nws", "here", "forecast", "same", now, {})
     keep_entry(store, placement, "walk", "walk", now, "TENTATIVE", now)
     add_hush(store, placement.job, "walk", True, now)
+    claim_key(store, placement, "1", now)
     queue(store, "key", "released", "crane-base", "walk", "t", "b", "nowhere", now)
     send_due(store, now)
     return home / FILE_NAME
