@@ -11,7 +11,10 @@ from curecast.core.openings import count_on_h, likely_h
 from curecast.core.starts import Judged
 from curecast.core.weather.series import Forecast
 from curecast.job.layout import Job
+from curecast.prospect.cover_cost import cover_cost
+from curecast.prospect.cover_stay import Stay
 from curecast.prospect.sentences import finding_sentence
+from curecast.prospect.start_words import start_words
 
 #: What stands instead of a date beyond the horizon.
 BEYOND = "not within 180 days"
@@ -46,9 +49,10 @@ def forecast_answer(job: Job, forecast: Forecast, now_h: float, note: str) -> di
     }
 
 
-def start_answer(job: Job, judged: Judged) -> dict[str, Any]:
-    """One start of ``best-day``."""
+def start_answer(job: Job, judged: Judged, stay: Stay | None = None) -> dict[str, Any]:
+    """One start of ``best-day``; ``stay``: how long its cover lies."""
     frost = judged.frost
+    cost = cover_cost(job, judged, stay)
     finished = judged.origin_h + judged.finishing_h + 1.0
     return {
         "start": instant(job, judged.candidate.start_h),
@@ -83,4 +87,10 @@ def start_answer(job: Job, judged: Judged) -> dict[str, Any]:
         },
         "frost_under_slab_at": instant(job, judged.under_frost_h),
         "would_work": None if judged.would_work is None else judged.would_work.name,
+        "verdict_words": start_words(judged),
+        "cover_on_at": None if stay is None else instant(job, stay.on_h),
+        "cover_off_at": None if stay is None else instant(job, stay.off_h),
+        "fall_after_cover_k": None if stay is None else stay.fall_k,
+        "cost": None if cost is None else cost.total,
+        "currency": job.protection.currency or None,
     }

@@ -49,7 +49,7 @@ def week_json(week: WeekAnswer, note: str) -> dict[str, Any]:
     from curecast.cli.answers import forecast_answer, start_answer
     from curecast.prospect.sentences import CAUTIONS, week_reasons
 
-    starts = [start_answer(week.job, week.starts[i]) for i in week.ranked]
+    starts = [start_answer(week.job, week.starts[i], week.stays.get(i)) for i in week.ranked]
     return {
         "job": week.job.name,
         "best": starts[0] if week.best is not None else None,

@@ -93,7 +93,7 @@ def best_day(
         week = judge_week(ctx, outlook, live=forecast is None)
         answers.append(week_json(week, outlook.note))
         lines += [""] * bool(lines)
-        lines += week_lines(ctx, week, found, every=every, forecast=forecast)
+        lines += week_lines(ctx, week, found, every=every, forecast=[forecast] if forecast else [])
         nothing = nothing or week.best is None
     if len(answers) == 1:
         ctx.emit(answers[0], lines)
@@ -113,7 +113,7 @@ def choose(
     ] = None,
     forecast: ForecastOption = None,
 ) -> int | None:
-    """Settle on a start; from then on it is watched."""
+    """Settle on a start; from then on it is watched. Exit code 1: kept, but do not pour then."""
     from curecast.cli.jobs import find_job
     from curecast.cli.judging import judge_start, week_json
     from curecast.cli.plan_lines import chosen_lines
@@ -145,7 +145,7 @@ def choose(
         ctx.warn(note)
     answer = {} if week is None else week_json(week, note)
     ctx.emit({"chosen": placement.start_at, **answer}, chosen_lines(found, placement, week))
-    return 0
+    return 1 if week is not None and week.starts[0].verdict == "do-not-pour" else 0
 
 
 def _outlook_or_none(ctx: Context, found: Found, file: Path | None, store: Store) -> Outlook | None:

@@ -2,70 +2,45 @@
 
 from __future__ import annotations
 
-import math
+from collections.abc import Sequence
 from pathlib import Path
 
-from curecast.cli.answers import BEYOND
 from curecast.cli.check_lines import typed
 from curecast.cli.context import Context
 from curecast.cli.jobs import Found
 from curecast.cli.tables import table_lines
-from curecast.clock import from_unix_h, show_day, show_instant, show_time_of_day, to_local
-from curecast.core.openings import count_on_h
-from curecast.core.starts import Judged
-from curecast.job.layout import Job
+from curecast.clock import from_unix_h, show_instant, show_time_of_day, to_local
+from curecast.prospect.cover_cost import cover_cost, is_priced, money
+from curecast.prospect.plan_on import plan_on_lines
 from curecast.prospect.sentences import (
     CAUTIONS,
-    deciding,
     degrees,
-    finding_sentence,
     percent,
     start_reasons,
-    verdict_words,
     week_reasons,
     when,
 )
 from curecast.prospect.start_water import best_water_lines
+from curecast.prospect.start_words import cover_words, plan_date, start_words
 from curecast.prospect.week import WeekAnswer
+from curecast.prospect.week_glance import (
+    best_of_days,
+    day_of,
+    headline,
+    meaning_lines,
+    other_days,
+    stay_words,
+    waiting_lines,
+)
 from curecast.store.rows import Placement
 
-
-def _row(job: Job, judged: Judged, rank: str, *, day: bool) -> list[str]:
-    start = from_unix_h(judged.candidate.start_h)
-    local = to_local(start, job.site.zone)
-    torque = count_on_h(judged.openings["full-torque"].at_h[1:])
-    walk = count_on_h(judged.openings["walk"].at_h[1:])
-    holds = deciding(judged)
-    return [
-        rank,
-        show_day(start, job.site.zone) if day else "",
-        show_time_of_day(local.hour + local.minute / 60.0),
-        verdict_words(judged.verdict),
-        percent(judged.frost.chance_freeze),
-        degrees(job, judged.frost.likely_coldest_c),
-        judged.measure.name if judged.measure.level else "as planned" if job.covers else "none",
-        _date(job, judged.origin_h + walk),
-        _date(job, judged.origin_h + torque),
-        ", ".join(f.rule for f in holds) or "-",
-    ]
-
-
-def _date(job: Job, unix_h: float) -> str:
-    if unix_h > 1e9:
-        return "past 180 d"
-    return show_day(from_unix_h(unix_h), job.site.zone)
-
-
-_HEADS = (
-    "", "day", "start", "verdict", "chance of frost", "coldest", "protection", "walk",
-    "full torque", "held back by",
-)  # fmt: skip
+_HEADS = ("", "day", "start", "verdict", "frost", "coldest", "lay", "walk", "full torque")
 
 
 def week_lines(
-    ctx: Context, week: WeekAnswer, found: Found, *, every: bool, forecast: Path | None
+    ctx: Context, week: WeekAnswer, found: Found, *, every: bool, forecast: Sequence[Path]
 ) -> list[str]:
-    """A row a day, best start first within it, then the reasons.
+    """The answer in a line, a row a day, then the reasons.
 
     Parameters
     ----------
@@ -75,82 +50,99 @@ def week_lines(
         The job as it was named.
     every : bool
         Every start, not the best of a day.
-    forecast : Path or None
-        The saved forecast, to be named again in what comes next.
+    forecast : sequence of Path
+        The saved forecasts, to be named again in what comes next.
     """
-    job = week.job
-    lines = [f"{job.name}: which day this week?", *_weather_lines(week), ""]
+    lines = [f"{week.job.name}: which day this week?", *weather_lines(week), ""]
     if not week.starts:
         return [*lines, *week_reasons(week)]
-    ranks = {index: rank for rank, index in enumerate(week.ranked)}
-    days = _days(week)
-    order = sorted(min(ranks[i] for i in indices) for indices in days.values())
-    rows = []
-    for indices in days.values():
-        best_of_day = min(indices, key=lambda i: ranks[i])
-        place = f"{order.index(ranks[best_of_day]) + 1}."
-        shown = indices if every else [best_of_day]
-        rows += [
-            _row(job, week.starts[i], place if i == best_of_day else "", day=k == 0)
-            for k, i in enumerate(shown)
-        ]
-    lines += table_lines(ctx, _HEADS, rows)
-    lines += ["", *week_reasons(week), *(f"  - {said}" for said in best_water_lines(week))]
-    others = _others(week, days, ranks)
+    lines += [headline(week), "", *_table(ctx, week, every=every), ""]
+    lines += why_lines(week)
+    others = other_days(week)
     if others:
         lines += ["", "Why the other days lost:" if week.best is not None else "Day by day:"]
-        lines += others
-    lines += _beyond(week)
+        lines += [f"  {said}" for said in others]
     lines += ["", *(f"! {c}" for c in CAUTIONS)]
     if week.best is not None:
-        start = week.starts[week.best].candidate.start_h
-        local = to_local(from_unix_h(start), job.site.zone)
-        again = "" if forecast is None else f" --forecast {forecast}"
-        lines += [
-            "",
-            f'Next: curecast choose {typed(found)} --start "{local:%Y-%m-%d %H:%M}"{again}',
-        ]
+        lines += ["", f"Next: {_next(week, found, forecast)}"]
     return lines
 
 
-def _days(week: WeekAnswer) -> dict[str, list[int]]:
-    """The starts of each day, by index."""
-    days: dict[str, list[int]] = {}
+def why_lines(week: WeekAnswer) -> list[str]:
+    """Why the best start won, how long its cover stays, its dates, what waiting saves."""
+    lines = week_reasons(week)
+    if week.best is None:
+        return lines
+    best = week.starts[week.best]
+    stay = week.stays.get(week.best)
+    lines += [
+        f"  - {said}" for said in [*best_water_lines(week), stay_words(week.job, stay)] if said
+    ]
+    return [*lines, "", *plan_on_lines(week.job, best, stay), *waiting_lines(week)]
+
+
+def _table(ctx: Context, week: WeekAnswer, *, every: bool) -> list[str]:
+    ranks = {index: rank for rank, index in enumerate(week.ranked)}
+    tops = best_of_days(week)
+    order = sorted(ranks[i] for i in tops.values())
+    rows = []
     for i in range(len(week.starts)):
-        days.setdefault(_day_of(week, i), []).append(i)
-    return days
+        day = day_of(week, i)
+        top = tops[day] == i
+        if every or top:
+            place = f"{order.index(ranks[i]) + 1}." if top else ""
+            rows.append([place, day, *_row(week, i)])
+    for later in range(len(rows) - 1, 0, -1):
+        if rows[later][1] == rows[later - 1][1]:
+            rows[later][1] = ""
+    heads = (*_HEADS, "cost") if is_priced(week.job) else _HEADS
+    said = meaning_lines({row[3] for row in rows})
+    return [*table_lines(ctx, heads, rows), *([""] if said else []), *said]
 
 
-def _others(week: WeekAnswer, days: dict[str, list[int]], ranks: dict[int, int]) -> list[str]:
-    best_day = None if week.best is None else _day_of(week, week.best)
-    tops = {day: min(indices, key=lambda i: ranks[i]) for day, indices in days.items()}
-    return [
-        f"  {day}: {_lost(week, week.starts[top])}" for day, top in tops.items() if day != best_day
+def _row(week: WeekAnswer, index: int) -> list[str]:
+    job, judged = week.job, week.starts[index]
+    local = to_local(from_unix_h(judged.candidate.start_h), job.site.zone)
+    chance = percent(judged.frost.chance_freeze)
+    row = [
+        show_time_of_day(local.hour + local.minute / 60.0),
+        start_words(judged),
+        chance.replace("under", "<"),
+        degrees(job, judged.frost.likely_coldest_c),
+        cover_words(job, judged),
+        plan_date(job, judged, "walk"),
+        plan_date(job, judged, "full-torque"),
     ]
+    if is_priced(job):
+        cost = cover_cost(job, judged, week.stays.get(index))
+        row.append("not known" if cost is None else money(job, cost.total))
+    return row
 
 
-def _beyond(week: WeekAnswer) -> list[str]:
-    """The way out where full torque cannot be counted on within the horizon."""
-    index = week.ranked[0] if week.best is None else week.best
-    opening = week.starts[index].openings["full-torque"]
-    if math.isfinite(count_on_h(opening.at_h[1:])):
-        return []
-    return [
-        "",
-        f"Full torque: {BEYOND} by temperature alone. The shortest way out is a strength test: "
-        "cast test cylinders with the slab.",
-    ]
+def _next(week: WeekAnswer, found: Found, forecast: Sequence[Path]) -> str:
+    assert week.best is not None
+    start = from_unix_h(week.starts[week.best].candidate.start_h)
+    local = to_local(start, week.job.site.zone)
+    again = "".join(f" --forecast {file}" for file in forecast)
+    return f'curecast choose {typed(found)} --start "{local:%Y-%m-%d %H:%M}"{again}'
 
 
 def chosen_lines(found: Found, placement: Placement, week: WeekAnswer | None) -> list[str]:
-    """What ``choose`` says back."""
+    """What ``choose`` says back; loudly where the start should not be poured."""
     job = found.job if week is None else week.job
     shown = show_instant(placement.start_at, job.site.zone)
     lines = [f"{job.name}: chosen {shown}, not judged yet: no forecast is to be had."]
     if week is not None:
         judged = week.starts[0]
-        lines = [f"{job.name}: chosen {shown}: {verdict_words(judged.verdict)}."]
+        lines = [f"{job.name}: chosen {shown}: {start_words(judged)}."]
+        if judged.verdict == "do-not-pour":
+            lines = [
+                f"{job.name}: DO NOT POUR on {shown}, as the forecast stands.",
+                "The choice is kept, so that it is watched and you are told if it gets better.",
+            ]
         lines += [f"  - {reason}" for reason in start_reasons(job, judged)]
+        stay = stay_words(job, week.stays.get(0))
+        lines += [f"  - {stay}"] if stay else []
     return [
         *lines,
         "It is watched from now on: curecast watch --once, by hand or every hour.",
@@ -158,23 +150,8 @@ def chosen_lines(found: Found, placement: Placement, week: WeekAnswer | None) ->
     ]
 
 
-def _day_of(week: WeekAnswer, index: int) -> str:
-    return show_day(from_unix_h(week.starts[index].candidate.start_h), week.job.site.zone)
-
-
-def _lost(week: WeekAnswer, judged: Judged) -> str:
-    reasons = deciding(judged)
-    if not reasons:
-        best = week.starts[week.best] if week.best is not None else None
-        if best is not None and judged.measure.level > best.measure.level:
-            return f"works too, but needs more: {judged.measure.name}"
-        return "works too, only later or with less margin"
-    first = reasons[0]
-    more = f" (and {len(reasons) - 1} more)" if len(reasons) > 1 else ""
-    return f"{first.rule}: {finding_sentence(week.job, judged, first)}{more}"
-
-
-def _weather_lines(week: WeekAnswer) -> list[str]:
+def weather_lines(week: WeekAnswer) -> list[str]:
+    """Where the weather comes from, how old it is, how far it reaches."""
     job, forecast = week.job, week.forecast
     lines = [
         f"Weather: {forecast.source}, issued {when(job, forecast.issued_h)},"

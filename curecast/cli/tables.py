@@ -12,8 +12,16 @@ from curecast.cli.context import Context
 COLOURS = {
     "pour": "bold green",
     "pour, protected": "green",
-    "at risk": "yellow",
-    "do not pour": "red",
+    "slow, not unsafe": "green",
+    "uncover in steps": "green",
+    "sheet ready": "green",
+    "dries fast": "yellow",
+    "too far ahead": "yellow",
+    "forecast too old": "yellow",
+    "frost risk": "bold yellow",
+    "rain risk": "bold yellow",
+    "at risk": "bold yellow",
+    "do not": "red",
     "released": "bold green",
     "signed off": "cyan",
     "unproven": "yellow",
@@ -37,6 +45,6 @@ def table_lines(ctx: Context, heads: Sequence[str], rows: Sequence[Sequence[str]
     for head in heads:
         table.add_column(head, overflow="fold", header_style="bold" if ctx.colour else "")
     for row in rows:
-        table.add_row(*(Text(cell, style=COLOURS.get(cell, "")) for cell in row))
+        table.add_row(*(Text(cell, style=COLOURS.get(cell.partition(":")[0], "")) for cell in row))
     console.print(table)
     return [line.rstrip() for line in out.getvalue().splitlines()]

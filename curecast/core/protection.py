@@ -32,6 +32,10 @@ class Measure:
         Whether warm mixing water goes with it. [-]
     at_hand : bool
         Whether the job has what it takes. [-]
+    layers : int
+        Blankets over one another. [-]
+    sheet, heated : bool
+        Whether it takes the sheet, the heated enclosure. [-]
     """
 
     name: str
@@ -40,6 +44,9 @@ class Measure:
     steps: tuple[str, ...]
     warm_mix: bool = False
     at_hand: bool = True
+    layers: int = 0
+    sheet: bool = False
+    heated: bool = False
 
 
 def _days(hours: float) -> str:
@@ -86,9 +93,8 @@ def measures(
     lap = f"lapped {lap_text} over the edges and down"
     if not planned:
         spell = CoverSpell(SHEET_R_M2K_W, cover_from_h, 72.0)
-        found.append(
-            Measure("a sheet", 1, (spell,), (f"a sheet for 3 days, {lap}",), at_hand=sheet)
-        )
+        text = f"a sheet for 3 days, {lap}"
+        found.append(Measure("a sheet", 1, (spell,), (text,), at_hand=sheet, sheet=True))
     level = 2
     for layers in (1, 2):
         for hours in (72.0, 168.0):
@@ -98,7 +104,7 @@ def measures(
             found.append(
                 Measure(
                     f"{word} for {_days(hours)}", level, (*planned, spell), (*said, text), True,
-                    blankets >= layers,
+                    blankets >= layers, layers,
                 )
             )  # fmt: skip
             level += 1
@@ -110,7 +116,7 @@ def measures(
         found.append(
             Measure(
                 f"a heated enclosure for {_days(hours)}", level, (*planned, spell), (*said, text),
-                True, heater,
+                True, heater, heated=True,
             )
         )  # fmt: skip
         level += 1

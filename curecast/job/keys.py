@@ -174,6 +174,8 @@ PROTECTION = {
     "heater": Key("heater", flag),
     "moist_cure": Key("moist_cure_h", quantity("time", 0, 90 * 24)),
     "prices": Key("prices", read_prices),
+    "heater_fuel": Key("heater_l_h", quantity("liquid", 0.01, 100)),
+    "currency": Key("currency", text(12)),
 }
 BUYING = {
     "payload": Key("payload_kg", quantity("mass", 1, 50_000)),

@@ -166,7 +166,10 @@ class Crew:
 
 @dataclass(frozen=True)
 class Protection:
-    """Measures at hand. ``moist_cure_h``: how long the face will be kept damp."""
+    """Measures at hand. ``moist_cure_h``: how long the face will be kept damp.
+
+    ``heater_l_h`` is the fuel that the heater burns in an hour [l]; prices are in ``currency``.
+    """
 
     sheet: bool = True
     blankets: int = 1
@@ -175,6 +178,8 @@ class Protection:
     moist_cure_h: float = 168.0
     prices: dict[str, float] = field(default_factory=dict)
     blanket_size_m: tuple[float, float] | None = None
+    heater_l_h: float | None = None
+    currency: str = ""
 
 
 @dataclass(frozen=True)

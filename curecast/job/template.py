@@ -65,6 +65,13 @@ _BUYING = (
     '# minimum_load = "1 yd3"         # of the ready-mix plant\n'
     "# prices = { bag = 7.50, ready_mix = 180, gravel = 40, blanket = 45 }"
 )
+_HIRE = (
+    "# What protection costs, beside each start of curecast best-day: hire by the day and piece,\n"
+    "# fuel by the gallon (us) or the litre (si).\n"
+    '# heater_fuel = "0.5 gal"        # burnt in an hour\n'
+    "# currency = \"USD\"\n"
+    "# prices = { blanket_day = 6, sheet_day = 1, heater_day = 40, heater_hour = 0, fuel = 4 }"
+)
 _NO_MACHINE = (
     "\n# [equipment]\n# The maker's sheet of what will be bolted down: name, weight, strength, "
     "anchors, torque."
@@ -111,6 +118,7 @@ _ROWS: tuple[_Row | str, ...] = (
     "[protection]",
     _Row("blankets", "blankets", "how many at hand, for one over another", bare=True),
     _Row("heater", comment="a heated tent over the slab", value="false", bare=True),
+    _HIRE,
     "[[alert]]",
     _Row("to", "alert"),
     _COVER,

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from curecast.core.build.ready_mix import CUBIC_YARD_M3
 from curecast.job.layout import Job
 from curecast.prospect.buying import Shopping
+from curecast.prospect.cover_cost import HIRE
 
 _SQUARE_FOOT_M2 = 0.3048**2
 
@@ -103,4 +104,4 @@ def _sold(count: float, unit: str) -> float:
 def unused_prices(job: Job, *bills: Bill) -> tuple[str, ...]:
     """Prices of things that no bill has: a slip of the pen, or not needed."""
     known = {item.name for bill in bills for item in bill.items}
-    return tuple(sorted(set(prices_of(job)) - known))
+    return tuple(sorted(set(prices_of(job)) - known - set(HIRE)))

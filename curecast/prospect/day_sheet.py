@@ -15,7 +15,8 @@ from curecast.prospect.case import takeoff_of
 from curecast.prospect.crew_day import CrewDay
 from curecast.prospect.day_limits import PACE, Limit, turning_batch
 from curecast.prospect.lap import beyond_form
-from curecast.prospect.sentences import CAUTIONS, TRADE_NOTES, finding_sentence, verdict_words
+from curecast.prospect.sentences import CAUTIONS, TRADE_NOTES, finding_sentence
+from curecast.prospect.start_words import start_words
 from curecast.prospect.told import bag_water, measured, said
 
 Row = tuple[str, ...]
@@ -138,7 +139,7 @@ def _facts(day: CrewDay, judged: Judged) -> list[tuple[str, str]]:
     job, order, crew = day.job, takeoff_of(day.job), day.job.crew
     slab = job.slab
     size = " x ".join(measured(job, v) for v in (slab.length_m, slab.width_m, order.thickness_m))
-    facts = [("Slab", size), ("Verdict", verdict_words(judged.verdict))]
+    facts = [("Slab", size), ("Verdict", start_words(judged))]
     if day.crew is not None and order.bag_kg is not None and day.water_l is not None:
         mix = "in a drum" if day.crew.drum else "by hand"
         each = f"{day.crew.per_batch} bag{'s' if day.crew.per_batch > 1 else ''} a batch"

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from curecast.core.rules.finding import Finding
-from curecast.core.rules.limits import BROKEN, KEPT
+from curecast.core.rules.limits import BROKEN
 from curecast.core.starts import Judged
 from curecast.job.layout import Job
 from curecast.prospect.frost_under import frost_under_words
@@ -17,6 +16,7 @@ from curecast.prospect.plain_words import (
     when,
 )
 from curecast.prospect.rule_words import finding_sentence
+from curecast.prospect.start_words import by_advice_alone, deciding
 from curecast.prospect.week import WeekAnswer
 
 __all__ = [
@@ -42,12 +42,6 @@ def verdict_words(verdict: str) -> str:
         "at-risk": "at risk",
         "do-not-pour": "do not pour",
     }[verdict]
-
-
-def deciding(judged: Judged) -> list[Finding]:
-    """The rules that hold a start back, the worst first."""
-    lacking = [f for f in judged.findings if f.verdict != KEPT]
-    return sorted(lacking, key=lambda f: (f.advice, f.verdict != BROKEN))
 
 
 def start_reasons(job: Job, judged: Judged) -> list[str]:
@@ -113,11 +107,10 @@ def week_reasons(answer: WeekAnswer) -> list[str]:
         return lines
     best = answer.starts[answer.best]
     lines = [f"Why {when(job, best.candidate.start_h)}:"]
-    lacking = deciding(best)
-    if lacking and all(f.advice for f in lacking):
+    if by_advice_alone(best):
         lines.append(
-            "  - every rule that decides is kept; it is at risk by advice alone: "
-            + ", ".join(f.rule for f in lacking)
+            "  - every rule that decides is kept; only advice speaks against it: "
+            + ", ".join(f.rule for f in deciding(best))
         )
     lines += [f"  - {reason}" for reason in start_reasons(job, best)]
     return lines

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +20,7 @@ from curecast.core.weather.ensemble import members
 from curecast.core.weather.series import Forecast, HourlyWeather
 from curecast.job.layout import Job
 from curecast.prospect.case import case_of, rules_of
+from curecast.prospect.cover_stay import Stay, cover_stays, with_stay
 from curecast.prospect.lap import lap_length
 
 #: Ensemble members besides the run without error.
@@ -35,7 +36,8 @@ VERDICTS = ("pour", "pour-with-protection", "at-risk", "do-not-pour")
 class WeekAnswer:
     """Every start of the coming week, in order of time, and the order of preference.
 
-    ``ranked`` indexes ``starts``, best first; ``best`` is None where no start works.
+    ``ranked`` indexes ``starts``, best first; ``best`` is None where no start works. ``stays``
+    says by index of a start how long its cover lies; ``shared`` is what all starts share.
     """
 
     job: Job
@@ -44,6 +46,8 @@ class WeekAnswer:
     starts: list[Judged]
     ranked: list[int]
     best: int | None
+    stays: dict[int, Stay] = field(default_factory=dict)
+    shared: Week | None = None
 
 
 def seed_of(job: Job, forecast: Forecast) -> int:
@@ -128,10 +132,15 @@ def assess_week(
     if not wanted:
         return WeekAnswer(job, forecast, now_h, [], [], None)
     week = _week(job, forecast, wanted[-1].start_h)
-    judged = [_by_forecast(j, forecast, now_h) for j in judge_starts(week, wanted, told)]
+    bare = judge_starts(week, wanted, told)
+    stays = cover_stays(week, bare, job.site.zone)
+    judged = [
+        _by_forecast(with_stay(one, stays.get(i)), forecast, now_h) for i, one in enumerate(bare)
+    ]
     ranked = sorted(range(len(judged)), key=lambda i: _preference(judged[i]))
     works = [i for i in ranked if judged[i].verdict != "do-not-pour"]
-    return WeekAnswer(job, forecast, now_h, judged, ranked, works[0] if works else None)
+    best = works[0] if works else None
+    return WeekAnswer(job, forecast, now_h, judged, ranked, best, stays, week)
 
 
 def _week(job: Job, forecast: Forecast, last_start_h: float) -> Week:

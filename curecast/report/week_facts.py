@@ -12,9 +12,10 @@ from curecast.clock import from_unix_h, show_day, to_local
 from curecast.core.openings import count_on_h, likely_h
 from curecast.core.starts import Judged
 from curecast.prospect.sentences import deciding
+from curecast.prospect.start_words import start_words
 from curecast.prospect.week import WeekAnswer
 from curecast.quantities import show_quantity
-from curecast.report.pictures.marks import VERDICT_WORDS, in_line, verdict_mark
+from curecast.report.pictures.marks import in_line, verdict_mark
 from curecast.report.words import BEYOND, Fact, chance_words, instant, short_date, size_words
 
 
@@ -73,7 +74,7 @@ def _day_row(answer: WeekAnswer, i: int, why: tuple[str, ...], units: str) -> Da
     return DayRow(
         start=short_date(start.candidate.start_h, zone),
         mark=in_line(verdict_mark(start.verdict, 7, 7)),
-        verdict=VERDICT_WORDS.get(start.verdict, start.verdict),
+        verdict=start_words(start),
         freeze=chance_words(frost.chance_freeze),
         coldest=show_quantity(frost.coldest_c, "temperature", units),
         protection=start.measure.steps,
@@ -137,7 +138,7 @@ def week_facts(answer: WeekAnswer, units: str) -> list[Fact]:
 
 def _verdict(start: Judged) -> Markup:
     mark = in_line(verdict_mark(start.verdict, 7, 7))
-    return mark + " " + VERDICT_WORDS.get(start.verdict, start.verdict)
+    return mark + " " + start_words(start)
 
 
 def would_work(answer: WeekAnswer) -> str | None:

@@ -117,7 +117,11 @@ def test_best_day_and_choose(cli: CommandLine, job_file: JobFile, samples: Path)
     keys(start["rules"][0], "rule", "verdict", "chance", "at", "why", "source")
     keys(start["holds"]["walk"], "likely", "count_on")
     check_offset(answer, "-05:00", "-04:00")
-    chosen = cli.ask("choose", job, "--start", "tue 9:00", "--forecast", weather)
+    # One start in the week, and it is not one to pour at: kept, and said loudly.
+    loud = cli("choose", job, "--start", "tue 9:00", "--forecast", weather)
+    assert (loud.code, start["verdict"]) == (1, "do-not-pour")
+    assert "DO NOT POUR on Tue 9 Mar 09:00 EST" in loud.out.splitlines()[0]
+    chosen = cli.ask("choose", job, "--start", "tue 9:00", "--forecast", weather, code=1)
     assert chosen["chosen"] == "2027-03-09T09:00:00-05:00"
     assert chosen["starts"][0]["verdict"] == start["verdict"]
 
