@@ -6,6 +6,7 @@
     ├── InputError                     65   something that a person wrote cannot be used
     │   ├── JobError                   65   the job file; carries every Problem
     │   ├── ReadingsError              65   a reading or a logger's file
+    │   │   └── TwoReadings            65   a file that could be meant in several ways
     │   └── OutOfRange                 65   a formula asked to go beyond its stated range
     ├── WeatherError
     │   ├── WeatherUnavailable         69   network, time-out, service down: try again
@@ -31,6 +32,7 @@ __all__ = [
     "ReadingsError",
     "Refused",
     "StoreError",
+    "TwoReadings",
     "WeatherError",
     "WeatherUnavailable",
     "WeatherUnusable",
@@ -82,6 +84,19 @@ class JobError(InputError):
 
 class ReadingsError(InputError):
     """A reading, or a line of a logger's file, cannot be used."""
+
+
+class TwoReadings(ReadingsError):
+    """A logger's file could be meant in several ways.
+
+    ``option`` is the one of ``curecast log`` that settles it, ``choices`` what may stand after it.
+    """
+
+    def __init__(self, message: str, option: str, choices: tuple[str, ...]) -> None:
+        said = " or ".join(f"--{option} {choice}" for choice in choices)
+        super().__init__(message, f"repeat it with {said}")
+        self.option = option
+        self.choices = choices
 
 
 class OutOfRange(InputError):

@@ -10,11 +10,13 @@ None (which is 0). The options below are added to every one, before or after its
 
 from __future__ import annotations
 
+import difflib
 import inspect
 from collections.abc import Callable
 from typing import Annotated, Any, NoReturn, get_type_hints
 
 import typer
+from typer.core import TyperGroup
 
 from curecast.cli.context import Context, Units
 
@@ -29,8 +31,26 @@ JobArgument = Annotated[
     ),
 ]
 
+
+class _Program(TyperGroup):
+    """The program's commands; a question in plain words gets the command that answers it."""
+
+    def resolve_command(self, ctx: Any, args: list[str]) -> Any:
+        if args and args[0] not in self.commands:
+            from curecast.cli.asked import answering
+
+            answer = answering(" ".join(args))
+            if answer is not None and (" " in args[0].strip() or not self._near(args[0])):
+                wrong_usage(f'"{" ".join(args)}" is no command', answer)
+        return super().resolve_command(ctx, args)
+
+    def _near(self, word: str) -> list[str]:
+        return difflib.get_close_matches(word, list(self.commands))
+
+
 app = typer.Typer(
     name="curecast",
+    cls=_Program,
     add_completion=False,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,

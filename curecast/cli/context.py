@@ -52,7 +52,7 @@ class Context:
             return self.taken_at or self.started_at
         from curecast.clock import parse_instant
 
-        return parse_instant(self.said_now, self.zone, self.started_at)
+        return parse_instant(self.said_now, self.zone or "UTC", self.started_at)
 
     def units_for(self, units: str) -> str:
         """The units to show: ``--units``, else the job's."""
@@ -94,8 +94,14 @@ class Context:
     def emit(self, result: Mapping[str, Any], lines: Iterable[str]) -> None:
         """Print the answer: one JSON object with ``--json``, else the lines of text."""
         if not self.json:
-            for line in lines:
+            shown = list(lines)
+            for line in shown:
                 print(line)
+            if self.job_name and self.zone is None and any(" UTC" in line for line in shown):
+                self.warn(
+                    "the job names no time zone: all times are UTC, the crew's hours too; write "
+                    'zone = "America/New_York", or its own, under [site] in the job file'
+                )
             return
         head = {
             "schema": SCHEMA,

@@ -48,14 +48,23 @@ def holds(
 
 
 def job_and_hold(words: list[str]) -> tuple[str | None, str | None]:
-    """The job and the hold that were named; a hold stands last."""
+    """The job and the hold that were named; a hold stands last, with a hyphen or without."""
+    from curecast.cli.asked import answering, find_hold, near_hold
     from curecast.job.layout import HOLDS
 
     hold = None
-    if words and words[-1].strip().casefold() in HOLDS:
-        hold = words.pop().strip().casefold()
-    if len(words) > 1:
-        wrong_usage(f'no hold is called "{words[-1]}"', "the holds are " + ", ".join(HOLDS))
+    for count in (3, 2, 1):
+        hold = find_hold(" ".join(words[-count:])) if len(words) >= count else None
+        if hold is not None:
+            del words[-count:]
+            break
+    if len(words) > 1 or (words and " " in words[0].strip()):
+        answer = answering(" ".join(words)) if hold is None else None
+        if answer is not None and len(words[0].split()) + len(words) > 2:
+            wrong_usage(f'"{" ".join(words)}" is no job and no hold', answer)
+        near = near_hold(words[-1])
+        meant = f"did you mean {near}? " if near else ""
+        wrong_usage(f'no hold is called "{words[-1]}"', f"{meant}the holds are {', '.join(HOLDS)}")
     return (words[0] if words else None), hold
 
 

@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from curecast.store.rows import JobRow, Placement
 
 
+_BEGIN = "name a job file, or make one: curecast new my-slab.toml"
+
+
 @dataclass(frozen=True)
 class Found:
     """The job a command is about, in the units that are shown.
@@ -113,8 +116,9 @@ def _find(ctx: Context, said: str | None, store: Store | None) -> Found:
             return kept
         return _from_file(Path(said), store)
     if store is None:
-        what = "no job is open" if said is None else f'no job is called "{said}"'
-        raise InputError(what, "name a job file, or make one: curecast new my-slab.toml")
+        if said is not None:
+            raise _no_such(said, [])
+        raise InputError("no job is open", _BEGIN)
     return _from_store(said, store)
 
 
@@ -167,11 +171,25 @@ def _from_store(said: str | None, store: Store) -> Found:
         raise InputError(what, "say which: a job file or a job's name")
     row = find_row(store, names[0] if said is None else said)
     if row is None:
-        near = difflib.get_close_matches(str(said), names, n=1)
-        also = f"did you mean {near[0]}? " if near else ""
-        listed = f"open jobs: {', '.join(names)}" if names else "no job is open"
-        raise InputError(f'no job is called "{said}"', f"{also}{listed}")
+        raise _no_such(str(said), names)
     return _governing(row, store)
+
+
+def _no_such(said: str, names: list[str]) -> InputError:
+    """Nothing is called that: a name misspelt, a hold without its job, or a question."""
+    from curecast.cli.asked import answering, near_hold
+
+    listed = f"open jobs: {', '.join(names)}" if names else _BEGIN
+    near = difflib.get_close_matches(said, names, n=1)
+    hold, answer = near_hold(said), answering(said)
+    also = ""
+    if near:
+        also = f"did you mean {near[0]}? "
+    elif answer is not None:
+        also = f"{answer} answers that; "
+    elif hold is not None:
+        also = f"did you mean the hold {hold}? "
+    return InputError(f'no job is called "{said}"', f"{also}{listed}")
 
 
 def _governing(row: JobRow, store: Store) -> Found:

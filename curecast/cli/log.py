@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import datetime
 
+    from curecast.job.layout import Job
     from curecast.store.connection import Store
     from curecast.store.rows import Placement
     from curecast.tracking.keeping import Kept
@@ -69,9 +70,10 @@ def log(
 ) -> int | None:
     """A thermometer reading, a logger's file, or what was done to the slab."""
     from curecast.cli.jobs import stored_job
+    from curecast.cli.logger_file import read_asking
     from curecast.store.jobs import open_jobs
     from curecast.tracking import kept_forecasts, place_of, with_zone
-    from curecast.tracking.logger import Asked
+    from curecast.tracking.logger import Asked, LoggerFile
     from curecast.tracking.said import split_job
 
     with ctx.writing_store() as store:
@@ -82,18 +84,12 @@ def log(
         text = " ".join(words).strip()
         if text.casefold().split(" ")[0] == "undo":
             return _undo(ctx, store, placement, at or text[len("undo") :], found.job.units)
-        thickness_m = found.job.slab.thickness_m
-        file = _read(ctx, csv, Asked(where, depth, unit, dates, clock, column))
-        done = _keep(ctx, store, placement, text, (at, where, depth), file, thickness_m)
-    _tell(ctx, done, found.job.units, file)
+        asked = Asked(where, depth, unit, dates, clock, column)
+        file = LoggerFile() if csv is None else read_asking(ctx, csv, asked)
+        done = _keep(ctx, store, placement, text, asked, at, file, found.job)
+        against = _against(ctx, store, placement, found.job, done)
+    _tell(ctx, done, found.job.units, file, against)
     return 65 if done.refused else 0
-
-
-def _read(ctx: Context, csv: Path | None, asked: Asked) -> LoggerFile:
-    """What a logger's file holds; nothing without one."""
-    from curecast.tracking.logger import LoggerFile, read_logger
-
-    return LoggerFile() if csv is None else read_logger(csv, ctx.zone, ctx.now(), asked)
 
 
 def _keep(
@@ -101,24 +97,43 @@ def _keep(
     store: Store,
     placement: Placement,
     text: str,
-    options: tuple[str | None, str | None, str | None],
+    asked: Asked,
+    at: str | None,
     file: LoggerFile,
-    thickness_m: float,
+    job: Job,
 ) -> Kept:
     """Read what was said, and put on record what can be."""
     from curecast.errors import ReadingsError
     from curecast.tracking.keeping import keep_said
     from curecast.tracking.said import parse_said
 
-    at, where, depth = options
-    entries, refused = list(file.readings), list(file.refused)
+    entries, refused, now = list(file.readings), list(file.refused), ctx.now()
     if text:
-        entries += parse_said(text, ctx.zone, ctx.now(), at=at, where=where, depth=depth)
+        entries += parse_said(
+            text, ctx.zone, now, at=at, where=asked.where, depth=asked.depth, units=job.units
+        )
     if not entries and not refused and not file.blank:
         raise ReadingsError(
             "no reading was given", 'say it like: curecast log 41F, or "5C air 7:30"'
         )
-    return keep_said(store, placement, entries, refused, ctx.now(), thickness_m, ctx.zone)
+    return keep_said(store, placement, entries, refused, now, job.slab.thickness_m, ctx.zone)
+
+
+def _against(ctx: Context, store: Store, placement: Placement, job: Job, done: Kept) -> list[str]:
+    """What stands against a torque that was just logged; empty where nothing does."""
+    if not any(e.kind == "torque" for e in done.entries):
+        return []
+    from curecast.cli.weather import may_write
+    from curecast.prospect.torque_words import permission_lines
+    from curecast.tracking import assess_and_record, known_forecasts, with_zone
+
+    known = list(known_forecasts(store, job, ctx.now()))
+    if not known:
+        return ["whether full-torque is released cannot be said: no weather is known for this pour"]
+    answer = assess_and_record(
+        store, with_zone(job, known), placement, known, ctx.now(), write=may_write(ctx)
+    )
+    return permission_lines(answer, None)
 
 
 def _undo(ctx: Context, store: Store, placement: Placement, said: str, units: str) -> int:
@@ -134,7 +149,7 @@ def _undo(ctx: Context, store: Store, placement: Placement, said: str, units: st
     return 0
 
 
-def _tell(ctx: Context, done: Kept, units: str, file: LoggerFile) -> None:
+def _tell(ctx: Context, done: Kept, units: str, file: LoggerFile, against: Sequence[str]) -> None:
     """Say back what was understood, what is odd, and what was refused."""
     from curecast.clock import show_instant
     from curecast.tracking.said import said_line
@@ -155,6 +170,8 @@ def _tell(ctx: Context, done: Kept, units: str, file: LoggerFile) -> None:
     if not ctx.json:
         for line in _cut("refused: ", done.refused):
             ctx.aside(line)
+    for line in against:
+        ctx.warn(line)
     ctx.emit(
         {
             "added": [
@@ -168,6 +185,8 @@ def _tell(ctx: Context, done: Kept, units: str, file: LoggerFile) -> None:
             "file": file.shape,
             "flagged": flagged,
             "refused": done.refused,
+            "guessed": file.guessed,
+            "warnings": list(against),
         },
         out,
     )

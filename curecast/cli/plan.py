@@ -88,8 +88,6 @@ def best_day(
         outlook = find_outlook(ctx, found.job, forecast)
         if outlook.note:
             ctx.warn(outlook.note)
-        if outlook.job.site.zone is None:
-            ctx.warn("the job names no time zone: all times are UTC, the crew's hours too")
         week = judge_week(ctx, outlook, live=forecast is None)
         answers.append(week_json(week, outlook.note))
         lines += [""] * bool(lines)

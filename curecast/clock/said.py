@@ -34,7 +34,7 @@ def parse_instant(
     text : str
         ISO 8601 with an offset, or local time as people say it.
     zone : str or None
-        The job's zone; None is UTC.
+        The job's zone; with None a local time is refused unless it says that it is UTC.
     now : datetime
         The present, aware.
     prefer : {"future", "past"}
@@ -49,7 +49,8 @@ def parse_instant(
     Raises
     ------
     InputError
-        Not a time; or a local time that a clock change skips or repeats: both readings are said.
+        Not a time; a local time where no zone is known; or one that a clock change skips or
+        repeats: both readings are said.
 
     Examples
     --------
@@ -175,6 +176,12 @@ def _resolve(day: date, said: str, zone: str | None, label: str) -> datetime:
     if not said:
         raise InputError("a day needs a time too", _HINT)
     hour = parse_time_of_day(said.removeprefix("at "))
+    if zone is None and not label:
+        raise InputError(
+            f"{said} is a local time, and the job names no time zone",
+            'write zone = "America/New_York", or its own, under [site] in the job file; or say '
+            f'the time in UTC, as in "{said} UTC"',
+        )
     wall = datetime.combine(day, time()) + timedelta(seconds=round(hour * 3600))
     found = instants_of(wall, zone)
     if label:

@@ -40,6 +40,31 @@ def near_zones(name: str) -> list[str]:
     return [by_plain[z] for z in near] or ([towns[wanted]] if wanted in towns else [])
 
 
+def own_zone() -> str | None:
+    """This computer's own zone; None where it has none, or only UTC, as servers have."""
+    import tzlocal
+
+    try:
+        name = tzlocal.get_localzone_name()
+    except (LookupError, OSError, ValueError):
+        return None
+    utc = name is None or name.rsplit("/", 1)[-1] in ("UTC", "Universal", "Zulu", "GMT", "UCT")
+    return None if utc or not zone_is_known(name) else str(name)
+
+
+def zone_fits(zone: str, longitude: float, now: datetime) -> bool:
+    """Whether a zone's clock lies within 3.5 hours of the sun's at a longitude.
+
+    >>> zone_fits("America/New_York", -69.0, datetime(2027, 1, 1, tzinfo=UTC))
+    True
+    >>> zone_fits("Europe/Berlin", -69.0, datetime(2027, 1, 1, tzinfo=UTC))
+    False
+    """
+    offset = to_local(now, zone).utcoffset() or timedelta()
+    away_h = offset.total_seconds() / 3600.0 - longitude / 15.0
+    return abs((away_h + 12.0) % 24.0 - 12.0) <= 3.5
+
+
 def zone_or_utc(zone: str | None) -> tzinfo:
     """The zone, or UTC for None; an unknown name is an InputError."""
     if zone is None:

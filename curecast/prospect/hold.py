@@ -44,6 +44,8 @@ def hold_answer(
     opening: Opening,
     vouched: Opening | None,
     proof: Proof,
+    *,
+    torque_permitted: bool,
 ) -> HoldAnswer:
     """One hold: dates, evidence, state.
 
@@ -57,6 +59,8 @@ def hold_answer(
         When it opens by the corrected model, and with every unvouched hour taken as cold.
     proof : Proof
         What the tests say of it.
+    torque_permitted : bool
+        Whether full torque is released or signed off, which what comes after it waits for.
     """
     age_h = answer.age_h
     on_h, half_h = count_on_h(opening.at_h[1:]), likely_h(opening.at_h[1:])
@@ -67,7 +71,7 @@ def hold_answer(
     on_evidence = vouched is not None and count_on_h(vouched.at_h[1:]) <= age_h
     met = _met(answer, rule, due, on_evidence, maturity.share) or (by_test and age_met)
     if rule.name in ("re-check", "service-load"):
-        met = _after_torque(answer, rule, met)
+        met = torque_permitted and _after_torque(answer, rule, met)
     closes = None if opening.closes_h is None else float(np.quantile(opening.closes_h[1:], 0.1))
     signed = [s for s in answer.record.signed if s.hold == rule.name]
     standing = Standing(

@@ -10,6 +10,7 @@ from curecast.clock import from_unix_h, show_instant
 from curecast.core.concrete.rates import _gamma
 from curecast.core.evidence import NEEDED_SHARE
 from curecast.core.holdpoints import TEST_MARGIN
+from curecast.core.states import PERMISSION
 from curecast.prospect.lap import lapped
 from curecast.prospect.slab import HoldAnswer, SlabAnswer, hardly_met
 from curecast.prospect.soundness import strength
@@ -90,9 +91,19 @@ def _evidence_needs(answer: SlabAnswer, hold: HoldAnswer) -> list[str]:
     looks = [d.at_h for d in record.done if d.kind == "look"] + [s.at_h for s in record.seen]
     if rule.evidence == "look" and (hold.due or not any(at_h >= placed_h for at_h in looks)):
         needs.append(f"a reading or a look: curecast log {answer.job.name} looked")
-    if rule.name in ("re-check", "service-load") and torqued_h(answer.job, record) is None:
-        needs.append("the torque logged")
+    if rule.name in ("re-check", "service-load"):
+        needs += _torque_needs(answer)
     return needs
+
+
+def _torque_needs(answer: SlabAnswer) -> list[str]:
+    """Full torque, permitted and put on."""
+    torqued = torqued_h(answer.job, answer.record) is not None
+    if answer.holds["full-torque"].state in PERMISSION:
+        return [] if torqued else ["the torque logged"]
+    if torqued:
+        return ["full-torque first: the torque that is logged had no permission"]
+    return ["full-torque, then the torque logged"]
 
 
 def _time_needs(answer: SlabAnswer, hold: HoldAnswer) -> list[str]:

@@ -20,6 +20,7 @@ from curecast.core.openings import (
     member_draws,
     openings,
 )
+from curecast.core.states import PERMISSION
 from curecast.core.strengths import ripe_age_h
 from curecast.core.tracked import Pour, Tracked, track
 from curecast.core.weather.climate import extended
@@ -221,10 +222,14 @@ def _holds(
     if answer.age_h > 0.0:
         known = pessimistic(tracked.past, answer.evidence, answer.age_h)
         vouched = openings(known, answer.strengths, rules, answer.placed_h)
-    return {
-        name: hold_answer(answer, rule, dates[name], vouched.get(name), _proof(answer, rule))
-        for name, rule in rules.items()
-    }
+    found: dict[str, HoldAnswer] = {}
+    for name, rule in rules.items():
+        full = found.get("full-torque")
+        found[name] = hold_answer(
+            answer, rule, dates[name], vouched.get(name), _proof(answer, rule),
+            torque_permitted=full is not None and full.state in PERMISSION,
+        )  # fmt: skip
+    return found
 
 
 def _proof(answer: SlabAnswer, rule: HoldRule) -> Proof:

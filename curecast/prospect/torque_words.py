@@ -66,11 +66,14 @@ def pattern_lines(job: Job) -> list[str]:
     return lines
 
 
-def permission_lines(answer: SlabAnswer, value_nm: float) -> list[str]:
-    """A clear word where the torque goes beyond what is permitted now; empty where it does not."""
+def permission_lines(answer: SlabAnswer, value_nm: float | None) -> list[str]:
+    """A clear word where the torque goes beyond what is permitted now; empty where it does not.
+
+    ``value_nm`` is None where nobody said how much: then it is the full torque.
+    """
     job, full = answer.job, answer.job.equipment.torque_nm
     lines = []
-    snug = full is not None and value_nm <= ROUNDS[0] * full * 1.05
+    snug = full is not None and value_nm is not None and value_nm <= ROUNDS[0] * full * 1.05
     hold = answer.holds["snug" if snug else "full-torque"]
     if hold.state not in PERMISSION:
         lines.append(
@@ -78,7 +81,7 @@ def permission_lines(answer: SlabAnswer, value_nm: float) -> list[str]:
             "gives no permission; load nothing, look for cracks around the anchors, ask who "
             "decides"
         )
-    if full is not None and value_nm > 1.05 * full:
+    if full is not None and value_nm is not None and value_nm > 1.05 * full:
         lines.append(
             f"{said(job, value_nm, 'torque')} is more than the maker's "
             f"{said(job, full, 'torque')}: slacken, and look at anchor and concrete"

@@ -12,17 +12,18 @@ from curecast.clock.said import Prefer
 from curecast.errors import CurecastError, InputError, ReadingsError
 from curecast.quantities import read_quantity, show_quantity
 from curecast.tracking.deed_words import DEEDS
-
-WHERE = ("surface", "air", "inside", "ground", "under-cover")
-_ALIASES = {
-    "slab": "surface", "top": "surface", "concrete": "surface", "under": "under-cover",
-    "undercover": "under-cover", "soil": "ground", "probe": "inside",
-}  # fmt: skip
-_VALUE = re.compile(
-    r"(?<![\w.])([-+−]?\d+(?:[.,]\d+)?)\s*(?:°|degrees?|deg)?\.?\s*(celsius|fahrenheit|C|F|K)\b",
-    re.IGNORECASE,
+from curecast.tracking.places import ALIASES, PLACES, WHERE, place_named, take_place
+from curecast.tracking.sentences import (
+    VALUE,
+    clauses,
+    is_filler,
+    plain_deed,
+    tidied,
+    without_fillers,
 )
+
 _DEPTH = re.compile(r"\b(\d+(?:[.,]\d+)?)\s*(mm|cm|in|inch|inches|m)\b(?:\s*deep)?", re.IGNORECASE)
+_ONLY_TIME = re.compile(r"(?:at )?\d{1,2}[:.h]\d{2} ?(?:[ap]m)?", re.IGNORECASE)
 _HEATER_ON = re.compile(r"heater on(?: (?:at|to) )? *(.*)", re.IGNORECASE)
 
 
@@ -62,6 +63,7 @@ def parse_said(
     at: str | None = None,
     where: str | None = None,
     depth: str | None = None,
+    units: str | None = None,
 ) -> list[Said]:
     """Read what somebody said about the slab; several things stand apart by comma or "and".
 
@@ -75,18 +77,27 @@ def parse_said(
         The present, aware.
     at, where, depth : str or None
         What the options say; they hold for all of it.
+    units : {"us", "si"} or None
+        The job's, for degrees of which nobody said which.
 
     Raises
     ------
     ReadingsError
         What cannot be read, with how to say it.
     """
-    return [_one(part, zone, now, at, where, depth) for part in parts_of(text)]
+    said = [c for part in parts_of(tidied(text, units)) for c in clauses(part, PLACES)]
+    return [_one(part, zone, now, at, where, depth) for part in said]
 
 
 def parts_of(text: str) -> list[str]:
     """The several things that are said in one breath."""
-    return [p for p in re.split(r"\s*(?:;|,(?!\d)|\band\b)\s*", text.strip()) if p]
+    parts: list[str] = []
+    for part in re.split(r"\s*(?:;|,(?!\d)|\band\b)\s*", text.strip()):
+        if parts and _ONLY_TIME.fullmatch(part):
+            parts[-1] += f" {part}"  # "surface 41F, 7:30"
+        elif part:
+            parts.append(part)
+    return parts
 
 
 def _one(
@@ -95,7 +106,7 @@ def _one(
     deed = find_deed(text, zone, now, at)
     if deed is not None:
         return deed
-    match = _VALUE.search(text)
+    match = VALUE.search(text)
     if match is None:
         bare = re.search(r"(?<![\w:])[-+]?\d+(?:[.,]\d+)?(?![\w:])", text)
         if bare:
@@ -116,37 +127,18 @@ def _one(
         if deep is not None:
             found_depth = read_quantity(deep[0].replace("deep", "").strip(), "length")
             rest = (rest[: deep.start()] + " " + rest[deep.end() :]).strip()
-    place, rest = _place(rest)
+    place, rest = take_place(rest)
     chosen = place_named(where) if where is not None else place
     if chosen is None:
         chosen = "inside" if found_depth is not None else "surface"
-    rest = re.sub(r"^(at|on|in)\s+", "", rest.strip(), flags=re.IGNORECASE)
+    rest = without_fillers(rest)
+    if at is not None and rest:
+        raise ReadingsError(f'"{rest}" is not understood beside --at', "say the time once")
     when = said_instant(at or rest, zone, now)
     return Said("reading", when, chosen, value_c, found_depth, text=text, unit=unit)
 
 
-def place_named(word: str) -> str:
-    """The place that a word names; one that is none is refused with those there are."""
-    plain = word.strip().casefold()
-    plain = _ALIASES.get(plain, plain)
-    if plain not in WHERE:
-        raise ReadingsError(f'"{word}" is no place to read', "one of " + ", ".join(WHERE))
-    return plain
-
-
-def _place(text: str) -> tuple[str | None, str]:
-    """The place named in a text, and the text without it."""
-    for word in (*WHERE, "under cover", "under blanket", *_ALIASES):
-        found = re.search(rf"\b(?:on the |in the |the )?{re.escape(word)}\b", text, re.IGNORECASE)
-        if found:
-            name = "under-cover" if word.startswith("under") else _ALIASES.get(word, word)
-            return name, (text[: found.start()] + " " + text[found.end() :]).strip()
-    return None, text
-
-
-def said_instant(
-    text: str, zone: str | None, now: datetime, prefer: Prefer = "past"
-) -> datetime:
+def said_instant(text: str, zone: str | None, now: datetime, prefer: Prefer = "past") -> datetime:
     """When: nothing said is now."""
     said = " ".join(text.split())
     if not said:
@@ -157,14 +149,15 @@ def said_instant(
     try:
         return parse_instant(said, zone, now, prefer=prefer)
     except CurecastError as fault:
-        raise ReadingsError(f'"{said}" is not understood: {fault.message}', fault.hint) from fault
+        why = "" if fault.message.endswith("is not a time of day") else f": {fault.message}"
+        raise ReadingsError(f'"{said}" is not understood{why}', fault.hint) from fault
 
 
 def find_deed(
     text: str, zone: str | None, now: datetime, at: str | None, prefer: Prefer = "past"
 ) -> Said | None:
     """A deed in a text; None where it is none."""
-    plain = " ".join(text.casefold().split())
+    plain = plain_deed(text)
     for words in sorted(DEEDS, key=len, reverse=True):
         if plain == words or plain.startswith(words + " "):
             kind, numbers = DEEDS[words]
@@ -176,7 +169,7 @@ def find_deed(
     heater = _HEATER_ON.fullmatch(plain)
     if heater is None:
         return None
-    value = _VALUE.search(heater[1])
+    value = VALUE.search(heater[1])
     if value is None:
         raise ReadingsError("the heater's set-point is missing", 'say it like "heater on 13C"')
     heat_to_c = read_quantity(f"{value[1]} {value[2][0].upper()}", "temperature")
@@ -223,8 +216,11 @@ def split_job(names: list[str], words: list[str]) -> tuple[str | None, list[str]
     if first in names:
         return first, words[1:]
     begins = first.strip().casefold()
-    known = {word for deed in DEEDS for word in deed.split()} | {"heater", "undo", *_ALIASES}
-    if not begins or re.match(r"[-+−]?[\d.,]", begins) or begins.split()[0] in {*known, *WHERE}:
+    known = {word for deed in DEEDS for word in deed.split()} | {"heater", "undo", *ALIASES}
+    if not begins or re.match(r"[-+−~]?[\d.,]", begins) or begins.split()[0] in {*known, *WHERE}:
+        return None, words
+    deed = plain_deed(" ".join(words))
+    if begins in ("minus", "negative") or is_filler(begins) or deed.startswith(tuple(DEEDS)):
         return None, words
     near = difflib.get_close_matches(first, names, n=1)
     also = f"did you mean {near[0]}? " if near else ""

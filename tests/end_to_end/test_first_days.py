@@ -161,15 +161,33 @@ def test_a_warm_day_later_clears_no_frost(
     assert {states[name] for name in ("walk", *EARLY)} & {"released", "signed-off"} == set()
 
 
-def test_the_torque_logged_opens_the_check_a_day_later(cool: CommandLine, tmp_path: Path) -> None:
+def test_a_torque_without_permission_opens_no_check(cool: CommandLine) -> None:
+    """It happened, so it is on record; but nothing after it opens, and it is said loudly."""
     cool.now = hour(29 * 24)
+    assert cool.hold("winch-bed", "re-check")["needs"][0] == "full-torque, then the torque logged"
+    told = cool("log", "torqued")
+    assert told.code == 0
+    assert "warning: full-torque is not released" in told.err
+    assert "gives no permission" in cool.ask("log", "torqued")["warnings"][0]
+    cool.now = hour(30 * 24 + 1)
+    check = cool.hold("winch-bed", "re-check")
+    assert check["state"] in ("projected", "unproven")
+    assert "full-torque first" in check["needs"][0]
+    assert cool.hold("winch-bed", "service-load")["state"] != "released"
+
+
+def test_the_torque_logged_opens_the_check_a_day_later(cool: CommandLine) -> None:
+    cool.now = hour(29 * 24)
+    cool.ask("test", "winch-bed", "--strength", "3400 psi", "--by", "Ida Brandt")
+    assert cool.hold("winch-bed", "full-torque")["state"] == "released"
     assert cool.hold("winch-bed", "re-check")["needs"] == ["the torque logged"]
-    cool.ask("log", "torqued")
+    assert cool.ask("log", "torqued")["warnings"] == []
     cool.now = hour(29 * 24 + 12)
     assert cool.hold("winch-bed", "re-check")["state"] != "released"
     cool.now = hour(30 * 24 + 1)
     assert cool.hold("winch-bed", "re-check")["state"] == "released"
-    assert cool.hold("winch-bed", "service-load")["state"] != "released"
+    cool.ask("withdraw", "winch-bed", "full-torque", "--by", "Ida", "--reason", "a crack")
+    assert cool.hold("winch-bed", "re-check")["state"] == "withdrawn"
 
 
 def test_a_pour_said_again_is_a_correction(cool: CommandLine) -> None:

@@ -166,8 +166,16 @@ def test_around_the_repeated_hour_nothing_is_refused() -> None:
     assert said("2027-03-14 03:00") == "2027-03-14T03:00:00-04:00"
 
 
+@pytest.mark.parametrize("text", ["8:10", "fri 9:00", "yesterday 18:00", "2027-03-12 09:00"])
+def test_without_a_zone_a_local_time_is_refused(text: str) -> None:
+    with pytest.raises(InputError, match="names no time zone") as fault:
+        said(text, None)
+    assert "zone =" in fault.value.hint
+
+
 def test_without_a_zone_it_is_utc_and_says_so() -> None:
-    assert said("fri 9:00", None) == "2027-03-12T09:00:00+00:00"
+    assert said("fri 9:00 UTC", None) == "2027-03-12T09:00:00+00:00"
+    assert said("2 h ago", None) == "2027-03-10T13:00:00+00:00"
     assert show_instant(NOW, None) == "Wed 10 Mar 15:00 UTC"
 
 

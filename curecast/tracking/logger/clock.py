@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta, timezone
 
 from curecast.clock.zones import around_gap, instants_of
-from curecast.errors import ReadingsError
+from curecast.errors import TwoReadings
 from curecast.tracking.logger.times import ORDERS, Stamp
 
 __all__ = ["find_order", "instants"]
@@ -34,7 +34,7 @@ def find_order(name: str, stamps: Sequence[Stamp], now: datetime) -> int:
 
     Raises
     ------
-    ReadingsError
+    TwoReadings
         Both make sense: then a person has to say.
     """
     walls = [s.walls for s in stamps if s.instant is None]
@@ -50,11 +50,12 @@ def find_order(name: str, stamps: Sequence[Stamp], now: datetime) -> int:
             fits = [spans.index(min(spans))]
     if len(fits) != 1:
         a, b = walls[0]
-        raise ReadingsError(
+        raise TwoReadings(
             f"{name}: its dates could be month first ({a:%d %B %Y}) or day first ({b:%d %B %Y})"
             if a and b
             else f"{name}: its dates are written in two ways",
-            f"repeat it with --dates {ORDERS[0]} or --dates {ORDERS[1]}",
+            "dates",
+            ORDERS,
         )
     return fits[0]
 

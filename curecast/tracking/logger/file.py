@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from curecast.errors import ReadingsError
+from curecast.errors import ReadingsError, TwoReadings
 from curecast.quantities import read_quantity
 from curecast.tracking.logger.clock import find_order, instants
 from curecast.tracking.logger.shape import Channel, Rows, Shape, find_shape, mended
@@ -20,7 +20,9 @@ from curecast.tracking.logger.values import (
     is_blank,
     to_celsius,
 )
-from curecast.tracking.said import Said, place_named
+from curecast.tracking.logger.words import guesses, shape_words
+from curecast.tracking.places import place_named
+from curecast.tracking.said import Said
 
 __all__ = ["Asked", "LoggerFile", "read_logger"]
 
@@ -36,16 +38,22 @@ class Asked:
     clock: str | None = None
     column: str | None = None
 
+    @property
+    def given(self) -> frozenset[str]:
+        """The options that were given."""
+        return frozenset(key for key, value in vars(self).items() if value is not None)
+
 
 @dataclass(frozen=True)
 class LoggerFile:
-    """What a file gave: ``shape`` says in words what was guessed, ``blank`` counts its rows
-    without a reading."""
+    """What a file gave: ``shape`` says in words how it was read, ``blank`` counts its rows
+    without a reading, ``guessed`` names what neither the file nor an option says."""
 
     readings: list[Said] = field(default_factory=list)
     refused: list[str] = field(default_factory=list)
     shape: list[str] = field(default_factory=list)
     blank: int = 0
+    guessed: list[str] = field(default_factory=list)
 
 
 def read_logger(path: Path, zone: str | None, now: datetime, asked: Asked) -> LoggerFile:
@@ -76,13 +84,20 @@ def read_logger(path: Path, zone: str | None, now: datetime, asked: Asked) -> Lo
     shape = find_shape(path.name, rows)
     if delimiter == "comma":
         rows = mended(rows, shape)
-    channels = _chosen(path.name, rows, shape, asked)
+    picked = _picked(path.name, rows, shape, asked)
+    channels = [
+        replace(c, unit=asked.unit or c.unit or _guessed(path.name, rows, shape, c)) for c in picked
+    ]
     numbered, stamps, refused = _stamps(path.name, rows, shape)
     order = ORDERS.index(asked.dates) if asked.dates else find_order(path.name, stamps, now)
     offset = _clock(asked.clock, shape)
-    at, note = _instants(stamps, order, zone, offset)
+    at, note = _instants(path.name, stamps, order, zone, offset)
     depth_m = None if asked.depth is None else read_quantity(asked.depth, "length")
-    found = LoggerFile(refused=refused, shape=_words(channels, delimiter, stamps, order, offset))
+    found = LoggerFile(
+        refused=refused,
+        shape=shape_words(channels, delimiter, stamps, order, offset),
+        guessed=guesses(shape, picked, stamps, offset, asked.given),
+    )
     found.shape.extend([note] if note else [])
     blank = 0
     for channel in channels:
@@ -93,31 +108,30 @@ def read_logger(path: Path, zone: str | None, now: datetime, asked: Asked) -> Lo
             if is_blank(cell):
                 blank += 1
                 continue
-            value = find_number(cell)
             text = f"{path.name} line {number + 1}"
-            if value is None:
+            if (value := find_number(cell)) is None:
                 found.refused.append(f'{text}: "{cell}" is not a temperature')
                 continue
             unit = find_unit(cell) or channel.unit
+            value_c, source = to_celsius(value, unit), f"file {path.name}"
             found.readings.append(
-                Said(
-                    "reading", when, place, to_celsius(value, unit), depth_m,
-                    f"file {path.name}", text, unit=unit,
-                )
-            )  # fmt: skip
+                Said("reading", when, place, value_c, depth_m, source, text, unit=unit)
+            )
     return replace(found, blank=blank)
 
 
-def _chosen(name: str, rows: Rows, shape: Shape, asked: Asked) -> list[Channel]:
-    """The columns that are read, each with its unit."""
+def _picked(name: str, rows: Rows, shape: Shape, asked: Asked) -> list[Channel]:
+    """The columns that are read, with the units that the file gives them."""
     channels = list(shape.channels)
     if asked.column is not None:
         channels = [_named(name, rows, shape, asked.column)]
     if asked.where is not None:
         channels = channels[:1]
-    if asked.unit:
-        return [replace(c, unit=asked.unit) for c in channels]
-    return [replace(c, unit=c.unit or _guessed(name, rows, shape, c)) for c in channels]
+    cells = {
+        c.column: " ".join(row[c.column] for row in rows[shape.first :][:5] if len(row) > c.column)
+        for c in channels
+    }
+    return [replace(c, unit=c.unit or find_unit(cells[c.column])) for c in channels]
 
 
 def _named(name: str, rows: Rows, shape: Shape, wanted: str) -> Channel:
@@ -167,32 +181,14 @@ def _clock(said: str | None, shape: Shape) -> timedelta | None:
 
 
 def _instants(
-    stamps: Sequence[Stamp], order: int, zone: str | None, offset: timedelta | None
+    name: str, stamps: Sequence[Stamp], order: int, zone: str | None, offset: timedelta | None
 ) -> tuple[list[datetime], str]:
+    if zone is None and offset is None and any(s.instant is None for s in stamps):
+        raise TwoReadings(
+            f"{name} gives local times, and the job names no time zone", "clock", ("UTC", "UTC-5")
+        )
     walls = [s.walls[order] for s in stamps]
     known = [w for w in walls if w is not None]
     local, note = instants(known, zone, offset)
     rest = iter(local)
     return [s.instant if s.instant is not None else next(rest) for s in stamps], note
-
-
-def _words(
-    channels: Sequence[Channel], delimiter: str, stamps: Sequence[Stamp], order: int,
-    offset: timedelta | None,
-) -> list[str]:  # fmt: skip
-    """What was guessed, in words."""
-    columns = ", ".join(
-        f'"{c.name or f"column {c.column + 1}"}" as {c.where or "the place asked for"} in °{c.unit}'
-        for c in channels
-    )
-    if all(s.instant is not None for s in stamps):
-        clock = "times as the file fixes them"
-    elif offset is None:
-        clock = "times on the job's own clock"
-    else:
-        clock = f"times at UTC{offset.total_seconds() / 3600.0:+g} h"
-    unsure = any(s.instant is None and s.walls[0] != s.walls[1] for s in stamps)
-    return [
-        f"columns parted by {delimiter}; {columns}; {clock}"
-        + (f"; dates {ORDERS[order]}" if unsure else "")
-    ]

@@ -43,13 +43,17 @@ class Channel:
 
 @dataclass(frozen=True)
 class Shape:
-    """First row of data, the columns of time (one, or a date and a time), temperatures, clock."""
+    """First row of data, the columns of time (one, or a date and a time), temperatures, clock.
+
+    ``others`` names columns of temperatures that are not read.
+    """
 
     first: int
     time_columns: tuple[int, ...]
     channels: tuple[Channel, ...]
     offset: timedelta | None
     header: bool
+    others: tuple[str, ...] = ()
 
 
 def mended(rows: Rows, shape: Shape) -> list[list[str]]:
@@ -93,7 +97,8 @@ def find_shape(name: str, rows: Rows) -> Shape:
     heads = _heads(rows[:first], times, len(rows[first]))
     before = [" ".join(row) for row in rows[:first]]
     head_units = " ".join(heads)
-    channels = _channels(rows, first, times, heads)
+    found = _channels(rows, first, times, heads)
+    channels = _placed(found)
     if not channels:
         raise ReadingsError(
             f"{name} holds times but no column of temperatures",
@@ -102,7 +107,8 @@ def find_shape(name: str, rows: Rows) -> Shape:
     offset = None
     for text in (" ".join(heads[k] for k in times), *(b for b in before if _TIME.search(b))):
         offset = find_offset(text) if offset is None else offset
-    return Shape(first, times, tuple(channels), offset, bool(head_units.strip()))
+    others = tuple(c.name or f"column {c.column + 1}" for c in found if c not in channels)
+    return Shape(first, times, tuple(channels), offset, bool(head_units.strip()), others)
 
 
 def _first_data(name: str, rows: Rows) -> tuple[int, tuple[int, ...]]:
@@ -151,8 +157,11 @@ def _channels(rows: Rows, first: int, times: Sequence[int], heads: list[str]) ->
         cells = " ".join(row[k] for row in body[:5] if len(row) > k)
         where = next((place for place, word in _PLACES if word.search(head)), "")
         found.append(Channel(k, head, find_unit(head) or find_unit(cells), where))
-    likely = [c for c in found if _TEMP.search(c.name) or c.unit]
-    found = likely or found
+    return [c for c in found if _TEMP.search(c.name) or c.unit or c.where] or found
+
+
+def _placed(found: list[Channel]) -> list[Channel]:
+    """Columns that name different places are all read, else one: the slab's before any other."""
     placed = {c.where: c for c in reversed(found) if c.where}
     if len(placed) > 1:
         return [c for c in found if placed.get(c.where) is c]

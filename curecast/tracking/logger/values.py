@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from curecast.errors import ReadingsError
+from curecast.errors import TwoReadings
 
 __all__ = ["find_number", "find_unit", "guess_unit", "is_blank", "to_celsius"]
 
@@ -68,7 +68,7 @@ def guess_unit(name: str, numbers: Sequence[float]) -> str:
 
     Raises
     ------
-    ReadingsError
+    TwoReadings
         They could be either: then a person has to say.
     """
     ordered = sorted(numbers)
@@ -77,9 +77,10 @@ def guess_unit(name: str, numbers: Sequence[float]) -> str:
         return "F"  # no slab in cool weather lies at 38 °C
     if low >= -15.0 and 3.0 <= high <= 24.0:
         return "C"  # as °F all of it would be hard frost
-    raise ReadingsError(
+    raise TwoReadings(
         f"{name} does not say its unit, and {low:g} to {high:g} could be either",
-        "repeat it with --unit C or --unit F",
+        "unit",
+        ("C", "F"),
     )
 
 
