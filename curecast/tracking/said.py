@@ -149,8 +149,8 @@ def said_instant(text: str, zone: str | None, now: datetime, prefer: Prefer = "p
     try:
         return parse_instant(said, zone, now, prefer=prefer)
     except CurecastError as fault:
-        why = "" if fault.message.endswith("is not a time of day") else f": {fault.message}"
-        raise ReadingsError(f'"{said}" is not understood{why}', fault.hint) from fault
+        why = re.sub(r'^"[^"]*" is ', "it is ", fault.message)
+        raise ReadingsError(f'"{said}" is not understood: {why}', fault.hint) from fault
 
 
 def find_deed(

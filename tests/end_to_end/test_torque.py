@@ -32,7 +32,7 @@ def test_an_early_torque_is_logged_and_is_no_permission(slab: CommandLine) -> No
     assert told.json["full_torque"] != "released"
     hold = slab.hold("winch-bed", "service-load")
     assert hold["state"] not in ("released", "signed-off")
-    assert "the torque logged" in hold["needs"]
+    assert "full-torque, then the torque logged" in hold["needs"]
 
 
 def test_order_rounds_and_first_loads_are_told(slab: CommandLine) -> None:
