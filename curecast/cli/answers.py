@@ -15,6 +15,8 @@ from curecast.prospect.cover_cost import cover_cost
 from curecast.prospect.cover_stay import Stay
 from curecast.prospect.sentences import finding_sentence
 from curecast.prospect.start_words import start_words
+from curecast.prospect.week import WeekAnswer
+from curecast.prospect.week_weather import spreads
 
 #: What stands instead of a date beyond the horizon.
 BEYOND = "not within 180 days"
@@ -47,6 +49,22 @@ def forecast_answer(job: Job, forecast: Forecast, now_h: float, note: str) -> di
         "flags": list(forecast.flags),
         "attribution": list(forecast.credits),
     }
+
+
+def beside_answer(week: WeekAnswer) -> list[dict[str, Any]]:
+    """Every other forecast that is followed, and how far it lies from the first."""
+    job = week.job
+    return [
+        {
+            "source": other.source,
+            "issued": instant(job, other.issued_h),
+            "until": instant(job, float(other.weather.end_h)),
+            "largest_difference_k": spread.largest_k,
+            "largest_difference_at": instant(job, float(spread.at_h)),
+            "mean_difference_k": spread.mean_k,
+        }
+        for other, spread in spreads(week.forecast, week.beside, week.now_h)
+    ]
 
 
 def start_answer(job: Job, judged: Judged, stay: Stay | None = None) -> dict[str, Any]:

@@ -41,12 +41,19 @@ def _judged(ctx: Context, outlook: Outlook, title: str, only_h: float | None) ->
             advance(max(share - done, 0.0), "")
             done = max(done, share)
 
-        return assess_week(outlook.job, outlook.forecast, outlook.now_h, told, only_h=only_h)
+        return assess_week(
+            outlook.job,
+            outlook.forecast,
+            outlook.now_h,
+            told,
+            only_h=only_h,
+            beside=outlook.beside,
+        )
 
 
 def week_json(week: WeekAnswer, note: str) -> dict[str, Any]:
     """``best-day`` as JSON, best start first."""
-    from curecast.cli.answers import forecast_answer, start_answer
+    from curecast.cli.answers import beside_answer, forecast_answer, start_answer
     from curecast.prospect.sentences import CAUTIONS, week_reasons
 
     starts = [start_answer(week.job, week.starts[i], week.stays.get(i)) for i in week.ranked]
@@ -54,7 +61,10 @@ def week_json(week: WeekAnswer, note: str) -> dict[str, Any]:
         "job": week.job.name,
         "best": starts[0] if week.best is not None else None,
         "starts": starts,
-        "forecast": forecast_answer(week.job, week.forecast, week.now_h, note),
+        "forecast": {
+            **forecast_answer(week.job, week.forecast, week.now_h, note),
+            "beside": beside_answer(week),
+        },
         "reasons": week_reasons(week),
         "cautions": list(CAUTIONS),
     }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -10,7 +11,7 @@ import typer
 
 from curecast.cli.commands import JobArgument, command, wrong_usage
 from curecast.cli.context import Context
-from curecast.cli.weather import ForecastOption
+from curecast.cli.weather import ForecastsOption
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
     from curecast.cli.jobs import Found
     from curecast.cli.weather import Outlook
     from curecast.errors import Problem
+    from curecast.job.layout import Job
+    from curecast.prospect.week import WeekAnswer
     from curecast.store.connection import Store
     from curecast.store.rows import Placement
 
@@ -68,37 +71,63 @@ def best_day(
         list[str] | None,
         typer.Argument(metavar="[JOB]...", show_default=False, help="Job files or names."),
     ] = None,
-    forecast: ForecastOption = None,
+    forecast: ForecastsOption = None,
     every: Annotated[
         bool, typer.Option("--all", help="Every start, not the best of a day.")
     ] = False,
 ) -> int | None:
-    """Which day this week?"""
+    """Which day this week? Several jobs are placed on days of their own, for one crew."""
     from curecast.cli.jobs import find_job
     from curecast.cli.judging import judge_week, week_json
     from curecast.cli.plan_lines import week_lines
-    from curecast.cli.weather import find_outlook
 
-    answers: list[dict[str, Any]] = []
-    lines: list[str] = []
-    nothing = False
+    files = forecast or []
+    found, weeks, answers = [], [], []
     wanted: list[str | None] = [*jobs] if jobs else [None]
     for said in wanted:
-        found = find_job(ctx, said)
-        outlook = find_outlook(ctx, found.job, forecast)
+        found.append(find_job(ctx, said))
+        outlook = _find_outlook(ctx, found[-1].job, files)
         if outlook.note:
             ctx.warn(outlook.note)
-        week = judge_week(ctx, outlook, live=forecast is None)
-        answers.append(week_json(week, outlook.note))
-        lines += [""] * bool(lines)
-        lines += week_lines(ctx, week, found, every=every, forecast=[forecast] if forecast else [])
-        nothing = nothing or week.best is None
-    if len(answers) == 1:
-        ctx.emit(answers[0], lines)
-    else:
-        ctx.job_name = None
-        ctx.emit({"jobs": answers}, lines)
-    return 1 if nothing else 0
+        weeks.append(judge_week(ctx, outlook, live=not files))
+        answers.append(week_json(weeks[-1], outlook.note))
+    if len(weeks) > 1:
+        return _several(ctx, found, weeks, answers, files, every=every)
+    lines = week_lines(ctx, weeks[0], found[0], every=every, forecast=files)
+    ctx.emit(answers[0], lines)
+    return 1 if weeks[0].best is None else 0
+
+
+def _find_outlook(
+    ctx: Context, job: Job, files: Sequence[Path], store: Store | None = None
+) -> Outlook:
+    from curecast.cli.weather import find_outlook
+
+    return find_outlook(ctx, job, files[0] if files else None, store, files[1:])
+
+
+def _several(
+    ctx: Context,
+    found: list[Found],
+    weeks: list[WeekAnswer],
+    answers: list[dict[str, Any]],
+    files: list[Path],
+    *,
+    every: bool,
+) -> int:
+    """One crew's week; exit code 1 where a slab has no day in it."""
+    from curecast.cli.crew_week_lines import crew_week_answer, crew_week_lines
+    from curecast.cli.plan_lines import week_lines
+    from curecast.prospect.crew_week import crew_week
+
+    plan = crew_week(weeks)
+    lines = crew_week_lines(ctx, plan, found, files)
+    if every:
+        for week, job in zip(weeks, found, strict=True):
+            lines += ["", *week_lines(ctx, week, job, every=True, forecast=files)]
+    ctx.job_name = None
+    ctx.emit({"jobs": answers, **crew_week_answer(plan)}, lines)
+    return 1 if any(slab.start is None for slab in plan.slabs) else 0
 
 
 @command("choose", example='curecast choose crane-base.toml --start "fri 9:00"')
@@ -109,7 +138,7 @@ def choose(
         str | None,
         typer.Option("--start", metavar="INSTANT", help="When placing shall begin."),
     ] = None,
-    forecast: ForecastOption = None,
+    forecast: ForecastsOption = None,
 ) -> int | None:
     """Settle on a start; from then on it is watched. Exit code 1: kept, but do not pour then."""
     from curecast.cli.jobs import find_job
@@ -128,14 +157,15 @@ def choose(
                 "correct the pour with curecast pour, or begin a job of another name",
             )
         now = ctx.now()
-        outlook = _outlook_or_none(ctx, found, forecast, store)
+        files = forecast or []
+        outlook = _outlook_or_none(ctx, found, files, store)
         at = _start_ahead(ctx, found, start, now)
         week, note = None, "" if outlook is None else outlook.note
         if outlook is not None:
             try:
-                week = judge_start(ctx, outlook, unix_h(at), live=forecast is None)
+                week = judge_start(ctx, outlook, unix_h(at), live=not files)
             except WeatherError as fault:
-                if forecast is not None:
+                if files:
                     raise
                 note = fault.message
         placement = _keep_choice(store, found, at, now)
@@ -146,15 +176,16 @@ def choose(
     return 1 if week is not None and week.starts[0].verdict == "do-not-pour" else 0
 
 
-def _outlook_or_none(ctx: Context, found: Found, file: Path | None, store: Store) -> Outlook | None:
+def _outlook_or_none(
+    ctx: Context, found: Found, files: Sequence[Path], store: Store
+) -> Outlook | None:
     """The forecast, where it can be had: a choice is kept without one too."""
-    from curecast.cli.weather import find_outlook
     from curecast.errors import WeatherError
 
     try:
-        return find_outlook(ctx, found.job, file, store)
+        return _find_outlook(ctx, found.job, files, store)
     except WeatherError as fault:
-        if file is not None:
+        if files:
             raise
         ctx.warn(f"{fault.message}; the choice is kept, and judged once there is a forecast")
         return None

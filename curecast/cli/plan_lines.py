@@ -16,11 +16,12 @@ from curecast.prospect.sentences import (
     CAUTIONS,
     degrees,
     percent,
+    start_lines,
     start_reasons,
     week_reasons,
     when,
 )
-from curecast.prospect.start_water import best_water_lines
+from curecast.prospect.start_water import start_water_lines
 from curecast.prospect.start_words import cover_words, plan_date, start_words
 from curecast.prospect.week import WeekAnswer
 from curecast.prospect.week_glance import (
@@ -32,6 +33,7 @@ from curecast.prospect.week_glance import (
     stay_words,
     waiting_lines,
 )
+from curecast.prospect.week_weather import spread_words, spreads
 from curecast.store.rows import Placement
 
 _HEADS = ("", "day", "start", "verdict", "frost", "coldest", "lay", "walk", "full torque")
@@ -64,21 +66,24 @@ def week_lines(
         lines += [f"  {said}" for said in others]
     lines += ["", *(f"! {c}" for c in CAUTIONS)]
     if week.best is not None:
-        lines += ["", f"Next: {_next(week, found, forecast)}"]
+        lines += ["", f"Next: {next_command(week, week.best, found, forecast)}"]
     return lines
 
 
 def why_lines(week: WeekAnswer) -> list[str]:
     """Why the best start won, how long its cover stays, its dates, what waiting saves."""
-    lines = week_reasons(week)
     if week.best is None:
-        return lines
-    best = week.starts[week.best]
-    stay = week.stays.get(week.best)
-    lines += [
-        f"  - {said}" for said in [*best_water_lines(week), stay_words(week.job, stay)] if said
-    ]
-    return [*lines, "", *plan_on_lines(week.job, best, stay), *waiting_lines(week)]
+        return week_reasons(week)
+    return [*start_why_lines(week, week.best), *waiting_lines(week)]
+
+
+def start_why_lines(week: WeekAnswer, index: int) -> list[str]:
+    """Why one start has its verdict, how long its cover stays, and its dates."""
+    start, stay = week.starts[index], week.stays.get(index)
+    lines = start_lines(week.job, start)
+    more = [*start_water_lines(week, start), stay_words(week.job, stay)]
+    lines += [f"  - {said}" for said in more if said]
+    return [*lines, "", *plan_on_lines(week.job, start, stay)]
 
 
 def _table(ctx: Context, week: WeekAnswer, *, every: bool) -> list[str]:
@@ -91,7 +96,7 @@ def _table(ctx: Context, week: WeekAnswer, *, every: bool) -> list[str]:
         top = tops[day] == i
         if every or top:
             place = f"{order.index(ranks[i]) + 1}." if top else ""
-            rows.append([place, day, *_row(week, i)])
+            rows.append([place, day, *start_row(week, i)])
     for later in range(len(rows) - 1, 0, -1):
         if rows[later][1] == rows[later - 1][1]:
             rows[later][1] = ""
@@ -100,7 +105,8 @@ def _table(ctx: Context, week: WeekAnswer, *, every: bool) -> list[str]:
     return [*table_lines(ctx, heads, rows), *([""] if said else []), *said]
 
 
-def _row(week: WeekAnswer, index: int) -> list[str]:
+def start_row(week: WeekAnswer, index: int) -> list[str]:
+    """One start in cells: hour, verdict, frost, coldest, cover, two dates, its cost if any."""
     job, judged = week.job, week.starts[index]
     local = to_local(from_unix_h(judged.candidate.start_h), job.site.zone)
     chance = percent(judged.frost.chance_freeze)
@@ -119,9 +125,9 @@ def _row(week: WeekAnswer, index: int) -> list[str]:
     return row
 
 
-def _next(week: WeekAnswer, found: Found, forecast: Sequence[Path]) -> str:
-    assert week.best is not None
-    start = from_unix_h(week.starts[week.best].candidate.start_h)
+def next_command(week: WeekAnswer, index: int, found: Found, forecast: Sequence[Path]) -> str:
+    """The command that settles on a start."""
+    start = from_unix_h(week.starts[index].candidate.start_h)
     local = to_local(start, week.job.site.zone)
     again = "".join(f" --forecast {file}" for file in forecast)
     return f'curecast choose {typed(found)} --start "{local:%Y-%m-%d %H:%M}"{again}'
@@ -157,5 +163,8 @@ def weather_lines(week: WeekAnswer) -> list[str]:
         f"Weather: {forecast.source}, issued {when(job, forecast.issued_h)},"
         f" reaches to {when(job, float(forecast.weather.end_h))}."
     ]
+    for other, spread in spreads(forecast, week.beside, week.now_h):
+        first = forecast.source.partition("; then ")[0]
+        lines.append(f"  {spread_words(job, first, other, spread)}")
     lines += [f"  {flag}" for flag in forecast.flags[:3]]
     return [*lines, *(f"  {credit}" for credit in forecast.credits)]

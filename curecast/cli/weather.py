@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -28,6 +28,15 @@ ForecastOption = Annotated[
         help="A saved forecast (the service's hourly or grid JSON, or CSV) instead of asking.",
     ),
 ]
+ForecastsOption = Annotated[
+    list[Path] | None,
+    typer.Option(
+        "--forecast",
+        metavar="FILE",
+        show_default=False,
+        help="A saved forecast instead of asking; given twice, both are followed.",
+    ),
+]
 
 
 @dataclass(frozen=True)
@@ -43,9 +52,16 @@ class Outlook:
     note: str
     told: tuple[Told, ...] = ()
     notices: tuple[Notice, ...] = ()
+    beside: tuple[Forecast, ...] = ()
 
 
-def find_outlook(ctx: Context, job: Job, file: Path | None, store: Store | None = None) -> Outlook:
+def find_outlook(
+    ctx: Context,
+    job: Job,
+    file: Path | None,
+    store: Store | None = None,
+    others: Sequence[Path] = (),
+) -> Outlook:
     """The newest forecast for a job; the clock and the zone of the command follow it.
 
     Parameters
@@ -57,6 +73,8 @@ def find_outlook(ctx: Context, job: Job, file: Path | None, store: Store | None 
     store : Store or None
         The store, where the command has opened it to write; None: the one that is there, or a
         new one, keeps what is fetched.
+    others : sequence of Path
+        More saved forecasts of the same place.
 
     Raises
     ------
@@ -64,7 +82,7 @@ def find_outlook(ctx: Context, job: Job, file: Path | None, store: Store | None 
         There is none, or it cannot be trusted.
     """
     from curecast.clock import from_unix_h, unix_h
-    from curecast.outlook import look_out, present_for
+    from curecast.outlook import look_out, present_for, read_several
     from curecast.sources.freshness import check_fresh
     from curecast.tracking import with_zone
 
@@ -74,7 +92,9 @@ def find_outlook(ctx: Context, job: Job, file: Path | None, store: Store | None 
             known = look_out(job, now_h, file=file, store=kept)
     else:
         known = look_out(job, now_h, file=file, store=store)
-    forecast, note = known.forecast, known.note
+    forecast, note, beside = known.forecast, known.note, known.beside
+    if file is not None and others:
+        forecast, beside = read_several([file, *others], job)
     if file is not None:
         now_h, other = present_for(forecast, now_h, ctx.said_now is not None)
         if other:
@@ -84,7 +104,7 @@ def find_outlook(ctx: Context, job: Job, file: Path | None, store: Store | None 
     ctx.zone = job.site.zone
     age = check_fresh(forecast, now_h)[1]
     note = "; ".join(part for part in (note, age) if part)
-    return Outlook(job, forecast, now_h, note, known.told, known.notices)
+    return Outlook(job, forecast, now_h, note, known.told, known.notices, beside)
 
 
 def check_reach(outlook: Outlook, *, live: bool) -> None:

@@ -12,12 +12,13 @@ from typing import TYPE_CHECKING
 from curecast.core.weather.series import Forecast
 from curecast.job.layout import Job
 from curecast.outlook.looking import Outlook, look_out
+from curecast.outlook.several import read_several
 from curecast.tracking import OLDEST_H
 
 if TYPE_CHECKING:
     from curecast.store.connection import Store
 
-__all__ = ["Outlook", "get_outlook", "look_out", "present_for"]
+__all__ = ["Outlook", "get_outlook", "look_out", "present_for", "read_several"]
 
 
 def get_outlook(

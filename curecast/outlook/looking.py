@@ -19,6 +19,7 @@ from curecast.outlook.climate import learn_climate
 from curecast.outlook.memory import Memory
 from curecast.outlook.observed import find_observed
 from curecast.outlook.services import services_for, wait_s
+from curecast.outlook.several import fresh_beside
 from curecast.sources.names import OWN, service_of, shown_name
 from curecast.sources.nws_alerts import Notice
 from curecast.sources.patience import PATIENCE
@@ -57,6 +58,8 @@ class Outlook:
         Empty, or what is to be said beside every answer.
     climate : Climate
         The months of the place: the job's own, else what an archive gave.
+    beside : tuple of Forecast
+        Every other source's own forecast: what they differ by is doubt.
     """
 
     forecast: Forecast
@@ -64,6 +67,7 @@ class Outlook:
     notices: tuple[Notice, ...] = ()
     note: str = ""
     climate: Climate = field(default_factory=Climate)
+    beside: tuple[Forecast, ...] = ()
 
 
 def look_out(
@@ -109,7 +113,8 @@ def look_out(
     usable = [t.forecast for t in told if t.forecast is not None]
     if not usable and OWN in kept and 0.0 <= now_h - kept[OWN].issued_h <= OLDEST_H:
         usable = [kept[OWN]]  # what was brought along the last time, rather than nothing
-    outlook = composed([for_site(f, job) for f in usable], now_h, order)
+    here = [for_site(f, job) for f in usable]
+    outlook = composed(here, now_h, order)
     if outlook is None:
         raise _nothing(job, told, list(kept.values()), now_h)
     outlook = replace(outlook, origins=outlook.hour_origins())
@@ -118,7 +123,8 @@ def look_out(
     note = "; ".join([*_faults(outlook, told, now_h), *_warned(notices, zone)])
     climate = with_climate(store, job, from_unix_h(now_h)).climate
     forecast = preceded(outlook, *find_observed(memory, outlook))
-    return Outlook(forecast, told, notices, note, climate)
+    beside = fresh_beside(here, now_h, order)
+    return Outlook(forecast, told, notices, note, climate, beside)
 
 
 def _kept(store: Store | None, place: str, now_h: float) -> dict[str, Forecast]:

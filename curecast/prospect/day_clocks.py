@@ -18,7 +18,8 @@ from curecast.core.weather.ensemble import members
 from curecast.core.weather.series import Forecast
 from curecast.job.layout import Job
 from curecast.prospect.case import case_of
-from curecast.prospect.week import _sunset_h, lead_days
+from curecast.prospect.week import _sunset_h
+from curecast.prospect.week_weather import lead_days
 
 Array = NDArray[np.float64]
 

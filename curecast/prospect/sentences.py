@@ -26,6 +26,7 @@ __all__ = [
     "degrees",
     "finding_sentence",
     "percent",
+    "start_lines",
     "start_reasons",
     "verdict_words",
     "week_reasons",
@@ -105,12 +106,15 @@ def week_reasons(answer: WeekAnswer) -> list[str]:
             at = when(job, nearest.candidate.start_h)
             lines.append(f"Nearest is {at}. What would make it work: {change}.")
         return lines
-    best = answer.starts[answer.best]
-    lines = [f"Why {when(job, best.candidate.start_h)}:"]
-    if by_advice_alone(best):
+    return start_lines(job, answer.starts[answer.best])
+
+
+def start_lines(job: Job, judged: Judged) -> list[str]:
+    """Why one start has its verdict, under a heading of its own."""
+    lines = [f"Why {when(job, judged.candidate.start_h)}:"]
+    if by_advice_alone(judged):
         lines.append(
             "  - every rule that decides is kept; only advice speaks against it: "
-            + ", ".join(f.rule for f in deciding(best))
+            + ", ".join(f.rule for f in deciding(judged))
         )
-    lines += [f"  - {reason}" for reason in start_reasons(job, best)]
-    return lines
+    return [*lines, *(f"  - {reason}" for reason in start_reasons(job, judged))]

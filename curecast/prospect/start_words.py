@@ -40,6 +40,13 @@ MEANINGS = {
     "sheet ready: rain": "rain may come before it has set; a sheet keeps it off",
     "forecast too old": "made more than a day ago",
 }
+#: Measures as a table has room for them.
+_SHORT = (
+    ("a heated enclosure", "heated tent"),
+    ("one blanket", "1 blanket"),
+    ("two blankets", "2 blankets"),
+    (" for ", ", "),
+)
 
 
 def deciding(judged: Judged) -> list[Finding]:
@@ -86,7 +93,9 @@ def cover_words(job: Job, judged: Judged) -> str:
     """What is laid, in a few words: ``a sheet, 3 days``."""
     if judged.measure.level == 0:
         return "as planned" if job.covers else "none"
-    name = judged.measure.name.replace("a heated enclosure", "heated tent").replace(" for ", ", ")
+    name = judged.measure.name
+    for long, short in _SHORT:
+        name = name.replace(long, short)
     return f"{name}, 3 days" if judged.measure.sheet else name
 
 

@@ -29,7 +29,7 @@ from curecast.errors import WeatherUnusable
 from curecast.job.layout import Job
 from curecast.prospect.case import case_of
 from curecast.prospect.trace_numbers import trace_numbers
-from curecast.prospect.week import lead_days
+from curecast.prospect.week_weather import lead_days
 
 Array = NDArray[np.float64]
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from curecast.clock import from_unix_h, local_hour, starts_in_week
 from curecast.core.heat.sun import cos_zenith
@@ -15,13 +14,12 @@ from curecast.core.protection import measures
 from curecast.core.rules.finding import Finding
 from curecast.core.rules.limits import AT_RISK, BROKEN, KEPT, limits_of
 from curecast.core.starts import HORIZON_H, Candidate, Judged, Week, judge_starts
-from curecast.core.weather.climate import extended
-from curecast.core.weather.ensemble import members
-from curecast.core.weather.series import Forecast, HourlyWeather
+from curecast.core.weather.series import Forecast
 from curecast.job.layout import Job
 from curecast.prospect.case import case_of, rules_of
 from curecast.prospect.cover_stay import Stay, cover_stays, with_stay
 from curecast.prospect.lap import lap_length
+from curecast.prospect.week_weather import week_members, week_rain
 
 #: Ensemble members besides the run without error.
 MEMBERS = 100
@@ -37,7 +35,8 @@ class WeekAnswer:
     """Every start of the coming week, in order of time, and the order of preference.
 
     ``ranked`` indexes ``starts``, best first; ``best`` is None where no start works. ``stays``
-    says by index of a start how long its cover lies; ``shared`` is what all starts share.
+    says by index of a start how long its cover lies; ``shared`` is what all starts share,
+    ``beside`` the other forecasts that are followed.
     """
 
     job: Job
@@ -48,18 +47,13 @@ class WeekAnswer:
     best: int | None
     stays: dict[int, Stay] = field(default_factory=dict)
     shared: Week | None = None
+    beside: tuple[Forecast, ...] = ()
 
 
 def seed_of(job: Job, forecast: Forecast) -> int:
     """A seed that stays the same for the same job and forecast."""
     words = f"{job.name}|{forecast.source}|{forecast.issued_h:.2f}".encode()
     return int(np.frombuffer(words.ljust(-(-len(words) // 4) * 4, b"."), dtype=np.uint32).sum())
-
-
-def lead_days(weather: HourlyWeather, issued_h: float | NDArray[np.float64]) -> NDArray[np.float64]:
-    """Lead-day number of each hour: days since its issue plus a half."""
-    hours = weather.start_h + np.arange(len(weather), dtype=np.float64)
-    return np.asarray(np.maximum((hours - issued_h) / 24.0, 0.0) + 0.5)
 
 
 def _sunset_h(job: Job, start_h: float) -> float | None:
@@ -90,11 +84,12 @@ def candidates(job: Job, now_h: float, until_h: float) -> list[Candidate]:
     starts = starts_in_week(
         now_h, until_h, job.site.zone, crew.days, crew.from_h, max(crew.from_h, crew.to_h - 1.0)
     )
-    found = []
-    for start in starts:
-        clock = local_hour(from_unix_h(start), job.site.zone)
-        found.append(Candidate(start, start + crew.to_h - clock, _sunset_h(job, start)))
-    return found
+    return [_candidate(job, start) for start in starts]
+
+
+def _candidate(job: Job, start_h: float) -> Candidate:
+    clock = local_hour(from_unix_h(start_h), job.site.zone)
+    return Candidate(start_h, start_h + job.crew.to_h - clock, _sunset_h(job, start_h))
 
 
 def assess_week(
@@ -103,7 +98,8 @@ def assess_week(
     now_h: float,
     told: Callable[[float], None] = lambda _: None,
     *,
-    only_h: float | None = None,
+    only_h: Sequence[float] | float | None = None,
+    beside: Sequence[Forecast] = (),
 ) -> WeekAnswer:
     """Judge every start of the coming week.
 
@@ -117,8 +113,10 @@ def assess_week(
         Now, hours since 1970. [h]
     told : callable
         Called with the share that is done, 0..1.
-    only_h : float or None
-        One start to judge alone, hours since 1970. [h]
+    only_h : float, sequence of float or None
+        Starts to judge alone, hours since 1970. [h]
+    beside : sequence of Forecast
+        Other sources of the same place: all are followed, none for being the milder one.
 
     Returns
     -------
@@ -127,41 +125,31 @@ def assess_week(
     """
     wanted = candidates(job, now_h, now_h + WEEK_H)
     if only_h is not None:
-        clock = local_hour(from_unix_h(only_h), job.site.zone)
-        wanted = [Candidate(only_h, only_h + job.crew.to_h - clock, _sunset_h(job, only_h))]
+        alone = [float(only_h)] if isinstance(only_h, int | float) else sorted(only_h)
+        wanted = [_candidate(job, start) for start in alone]
     if not wanted:
         return WeekAnswer(job, forecast, now_h, [], [], None)
-    week = _week(job, forecast, wanted[-1].start_h)
+    week = _week(job, forecast, beside, wanted[-1].start_h)
     bare = judge_starts(week, wanted, told)
     stays = cover_stays(week, bare, job.site.zone)
     judged = [
         _by_forecast(with_stay(one, stays.get(i)), forecast, now_h) for i, one in enumerate(bare)
     ]
-    ranked = sorted(range(len(judged)), key=lambda i: _preference(judged[i]))
+    ranked = sorted(range(len(judged)), key=lambda i: preference(judged[i]))
     works = [i for i in ranked if judged[i].verdict != "do-not-pour"]
     best = works[0] if works else None
-    return WeekAnswer(job, forecast, now_h, judged, ranked, best, stays, week)
+    return WeekAnswer(job, forecast, now_h, judged, ranked, best, stays, week, tuple(beside))
 
 
-def _week(job: Job, forecast: Forecast, last_start_h: float) -> Week:
-    case, site = case_of(job), job.site
+def _week(job: Job, forecast: Forecast, beside: Sequence[Forecast], last_start_h: float) -> Week:
+    case = case_of(job)
     until = int(np.ceil(last_start_h + HORIZON_H + 48.0))
-    weather = extended(forecast.weather, until, site.latitude, normals_c=job.climate.normals_c)
     seed = seed_of(job, forecast)
-    ensemble = members(
-        weather,
-        lead_days(weather, forecast.hour_issues_h(len(weather))),
-        count=MEMBERS,
-        seed=seed,
-        latitude=site.latitude,
-    )
     draws = np.concatenate([[0.0], member_draws(MEMBERS, seed)])
-    hours = forecast.weather.start_h + np.arange(len(forecast.weather), dtype=float)
-    rained = np.where(forecast.weather.rain_mm > 0.2, 0.5, 0.0)
-    chance = forecast.weather.chance_rain
+    hours, chance = week_rain(forecast, beside)
     return Week(
         case=case,
-        weather=ensemble,
+        weather=week_members(job, forecast, beside, until, MEMBERS, seed),
         strengths=Strengths(
             case.curve, draws, case.top_factor, case.anchor_at_edge, case.moist_cure_h
         ),
@@ -178,10 +166,10 @@ def _week(job: Job, forecast: Forecast, last_start_h: float) -> Week:
         limits=limits_of(
             job.rules.set, case.thickness_m, strict=job.rules.strict, own=job.rules.thresholds
         ),
-        rained_on=site.exposure == "open",
+        rained_on=job.site.exposure == "open",
         sheet=job.protection.sheet,
         rain_from=hours,
-        rain_chance=np.where(np.isfinite(chance), chance, rained),
+        rain_chance=chance,
     )
 
 
@@ -207,7 +195,7 @@ def _by_forecast(judged: Judged, forecast: Forecast, now_h: float) -> Judged:
     return replace(judged, findings=findings, verdict=verdict, under_frost_h=known)
 
 
-def _preference(judged: Judged) -> tuple[float, ...]:
+def preference(judged: Judged) -> tuple[float, ...]:
     """Best first: verdict, what breaks, effort, frost, then the earliest full torque."""
     weight = {KEPT: 0, AT_RISK: 1, BROKEN: 2}
     deciding = sum(weight[f.verdict] for f in judged.findings if not f.advice)

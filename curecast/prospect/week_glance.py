@@ -18,7 +18,7 @@ from curecast.prospect.start_words import (
 from curecast.prospect.week import WeekAnswer
 
 #: Chances of frost that differ by less are told as the same. [-]
-_SAME_CHANCE = 0.02
+_SAME_CHANCE = 0.005
 
 
 def best_of_days(week: WeekAnswer) -> dict[str, int]:
@@ -132,7 +132,7 @@ def _lost(week: WeekAnswer, index: int) -> str:
             f"works too, but with more chance of frost: {percent(chances[0])} against "
             f"{percent(chances[1])}"
         )
-    return "works too, only with later dates"
+    return "works too, only later or with less margin"
 
 
 def meaning_lines(words: set[str]) -> list[str]:

@@ -22,6 +22,7 @@ __all__ = [
     "OLDEST_H",
     "composed",
     "for_site",
+    "in_order",
     "keep_forecast",
     "kept_forecasts",
     "known_forecasts",
@@ -123,6 +124,11 @@ def for_site(forecast: Forecast, job: Job) -> Forecast:
     return at_height(forecast, site.elevation_m)
 
 
+def in_order(newest: Iterable[Forecast], order: Sequence[str]) -> list[Forecast]:
+    """Forecasts in the order of their services, the newer first within one."""
+    return sorted(newest, key=lambda f: (rank_of(f.source, order), -f.issued_h))
+
+
 def composed(newest: Iterable[Forecast], at_h: float, order: Sequence[str]) -> Forecast | None:
     """One outlook from the newest forecast of each source.
 
@@ -141,7 +147,7 @@ def composed(newest: Iterable[Forecast], at_h: float, order: Sequence[str]) -> F
     Forecast or None
         None where there is no forecast at all.
     """
-    ranked = sorted(newest, key=lambda f: (rank_of(f.source, order), -f.issued_h))
+    ranked = in_order(newest, order)
     fresh = [f for f in ranked if at_h - f.issued_h <= OLDEST_H]
     if not fresh:
         return max(ranked, key=lambda f: f.issued_h, default=None)

@@ -187,14 +187,49 @@ def test_a_saved_forecast_of_another_time(
     assert told.json["now"] == "2027-03-08T06:04:12-05:00"
 
 
-def test_several_jobs_at_once(cli: CommandLine, job_file: JobFile, samples: Path) -> None:
-    forecast = samples / "weather" / "crane-base-hourly.json"
-    first = job_file(crew=ONE)
-    second = job_file("two.toml", top={"name": '"two"'}, crew=ONE, site={"zone": '"UTC"'})
+def test_several_jobs_at_once(cli: CommandLine, job_file: JobFile, tmp_path: Path) -> None:
+    """Each is judged as if alone, and each gets a day of its own."""
+    start = datetime(2027, 3, 8, 12, tzinfo=UTC)
+    forecast = write_csv(tmp_path / "mild.csv", start, 24 * 8, daily(15.0))
+    crew = {"days": '"wed, thu"', "from": '"8:00"', "to": '"16:00"'}
+    first = job_file(crew=crew)
+    second = job_file("two.toml", top={"name": '"two"'}, crew=crew, site={"zone": '"UTC"'})
     answer = cli.ask("best-day", first, second, "--forecast", forecast, code=None)
     assert [job["job"] for job in answer["jobs"]] == ["winch-bed", "two"]
     offsets = [{s["start"][-6:] for s in job["starts"]} for job in answer["jobs"]]
     assert offsets == [{"-05:00"}, {"+00:00"}]
+    assert answer["shared"]["heaters"] == 0
+    assert all(job["best"] for job in answer["jobs"])
+    starts = [one["start"] for one in answer["placed"]]
+    days = [start["start"][:10] for start in starts if start]
+    assert len(set(days)) == len(days) == 2
+    for one, job in zip(answer["placed"], answer["jobs"], strict=True):
+        assert one["start"] is None or one["start"] in job["starts"]
+        assert one["start"] == job["best"] or one["why"]
+    told = cli("best-day", first, second, "--forecast", forecast)
+    assert told.code == (0 if all(starts) else 1)
+    assert "2 slabs, one crew:" in told.out
+    assert told.out.count("Next: curecast choose") == len(days)
+
+
+def test_two_forecasts_are_both_followed(
+    cli: CommandLine, job_file: JobFile, tmp_path: Path
+) -> None:
+    start = datetime(2027, 3, 8, 12, tzinfo=UTC)
+    job = job_file(crew=ONE)
+    mild = write_csv(tmp_path / "mild.csv", start, 24 * 8, daily(8.0))
+    cold = write_csv(tmp_path / "cold.csv", start, 24 * 8, daily(2.0))
+    words = ("best-day", job, "--forecast", mild)
+    alone = cli.ask(*words, code=None)
+    assert alone["forecast"]["beside"] == []
+    both = cli.ask(*words, "--forecast", cold, code=None)
+    (other,) = both["forecast"]["beside"]
+    assert "cold.csv" in other["source"]
+    assert other["largest_difference_k"] == pytest.approx(6.0, abs=0.02)
+    assert both["starts"][0]["coldest_c"] < alone["starts"][0]["coldest_c"]
+    told = cli(*words, "--forecast", cold)
+    assert "Two forecasts are followed" in told.out
+    assert "the colder then is" in told.out
 
 
 def test_dates_beyond_the_horizon_are_words(

@@ -164,6 +164,6 @@ def test_waiting_is_put_against_the_sooner_day() -> None:
     free = replace(fri, measure=Measure("none", 0, (), ()))
     answer = replace(week(9.0), job=own, starts=[dear, free], ranked=[1, 0], best=1, stays={})
     (line,) = waiting_lines(answer)
-    assert line.startswith("Wed 10 Mar: two blankets for 3 days (36 EUR)")
+    assert line.startswith("Wed 10 Mar: 2 blankets for 3 days (36 EUR)")
     assert "Or wait until Fri 12 Mar: no cover (0 EUR)" in line
-    assert cover_words(own, dear) == "two blankets, 3 days"
+    assert cover_words(own, dear) == "2 blankets, 3 days"
