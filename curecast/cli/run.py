@@ -12,8 +12,6 @@ from curecast.cli.context import Context
 from curecast.cli.weather import ForecastOption
 
 if TYPE_CHECKING:
-    from curecast.cli.jobs import Found
-    from curecast.cli.slab import Standing
     from curecast.job.template import Question
 
 
@@ -76,6 +74,7 @@ def report(
     forecast: ForecastOption = None,
 ) -> int | None:
     """A self-contained page: temperatures, strength, holds, log and cautions."""
+    from curecast.cli.pages import slab_page, week_page
     from curecast.cli.slab import find_standing
     from curecast.errors import InputError
 
@@ -84,7 +83,7 @@ def report(
             f"{out} would be a page under the name of a job file", "name it like crane-base.html"
         )
     standing = find_standing(ctx, job, forecast)
-    page = _slab_page(standing) if standing.answer else _week_page(ctx, standing.found, forecast)
+    page = slab_page(ctx, standing) if standing.answer else week_page(ctx, standing.found, forecast)
     path = out or Path(f"{standing.found.job.name}.html")
     ctx.write_file(path, page)
     ctx.emit(
@@ -92,55 +91,6 @@ def report(
         [f"Written: {path.resolve()}", "Open it in any browser; it prints."],
     )
     return 0
-
-
-def _slab_page(standing: Standing) -> str:
-    """The page of a poured slab."""
-    from curecast import __version__
-    from curecast.cli.hold_lines import report_lines
-    from curecast.prospect.edge_picture import section_fields
-    from curecast.prospect.sentences import CAUTIONS, TRADE_NOTES
-    from curecast.prospect.sound_sections import sections_after
-    from curecast.report.report import render_slab
-
-    assert standing.answer is not None
-    return render_slab(
-        standing.answer,
-        holds=report_lines(standing),
-        cautions=[*CAUTIONS, *TRADE_NOTES],
-        notes=list(standing.notes),
-        version=__version__,
-        forecast=standing.forecast,
-        soundness=sections_after(standing.answer),
-        section=section_fields(standing.answer),
-    )
-
-
-def _week_page(ctx: Context, found: Found, forecast: Path | None) -> str:
-    """The page of a week, before the pour."""
-    from curecast import __version__
-    from curecast.cli.judging import judge_week
-    from curecast.cli.weather import find_outlook
-    from curecast.prospect.sentences import CAUTIONS, TRADE_NOTES, start_reasons, week_reasons
-    from curecast.prospect.sound_sections import sections_before
-    from curecast.prospect.soundness import soundness_of
-    from curecast.prospect.start_water import best_water_lines
-    from curecast.report.report import render_week
-
-    outlook = find_outlook(ctx, found.job, forecast)
-    week = judge_week(ctx, outlook, live=forecast is None)
-    return render_week(
-        week,
-        cautions=[*CAUTIONS, *TRADE_NOTES],
-        notes=[
-            *week_reasons(week),
-            *best_water_lines(week),
-            *([outlook.note] if outlook.note else []),
-        ],
-        version=__version__,
-        why={i: start_reasons(week.job, j) for i, j in enumerate(week.starts)},
-        soundness=sections_before(soundness_of(week.job)),
-    )
 
 
 @command("demo", example="curecast demo")

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from curecast.prospect.day_sheet import DaySheet
 from curecast.report.report import render_page
+from curecast.report.week_facts import batch_columns
 
 _WIDE = 96
 
@@ -21,14 +22,13 @@ def render_day(sheet: DaySheet, *, version: str) -> str:
     version : str
         Of curecast.
     """
-    columns = 1 + (len(sheet.batches) > 12) + (len(sheet.batches) > 26) + (len(sheet.batches) > 42)
     return render_page(
         "day.html",
         sheet.job,
         version,
         sheet.job.site.zone,
         sheet=sheet,
-        columns=columns,
+        columns=batch_columns(sheet),
         weather=(),
         assumed=(),
     )

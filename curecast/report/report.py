@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -12,22 +13,36 @@ from curecast.core.states import PERMISSION
 from curecast.core.weather.series import Forecast
 from curecast.job.layout import Job
 from curecast.prospect.anchorage import embedment_of
+from curecast.prospect.day_sheet import DaySheet
 from curecast.prospect.edge_picture import SectionFields
+from curecast.prospect.needs import next_reading
 from curecast.prospect.sound_sections import Section
 from curecast.prospect.standing import SlabAnswer
 from curecast.prospect.week import WeekAnswer
+from curecast.quantities import show_quantity
+from curecast.report.ahead import days_ahead
 from curecast.report.lines import HoldLine
 from curecast.report.pictures.dates import dates_picture
 from curecast.report.pictures.history import history_picture
 from curecast.report.pictures.marks import STATE_MEANS, STATE_WORDS, in_line, state_mark
+from curecast.report.pictures.maturity import maturity_picture
 from curecast.report.pictures.section import section_picture
 from curecast.report.pictures.sheet import NARROW, WIDE, Shape
 from curecast.report.pictures.starts import week_picture
 from curecast.report.pictures.strength import growth_of, strength_picture
 from curecast.report.pictures.temperature import is_followed, is_long, temperature_picture
 from curecast.report.readings import LISTED, reading_rows
-from curecast.report.slab_facts import log_rows, slab_facts, standing_lists
-from curecast.report.week_facts import best_dates, day_rows, week_facts, would_work
+from curecast.report.record_rows import PageRecord
+from curecast.report.slab_facts import log_rows, next_step, slab_facts, standing_lists
+from curecast.report.week_facts import (
+    batch_columns,
+    best_dates,
+    chosen_words,
+    day_rows,
+    week_facts,
+    week_words,
+    would_work,
+)
 from curecast.report.words import assumed_rows, weather_facts, zone_words
 
 __all__ = ["HoldLine", "render_page", "render_slab", "render_week"]
@@ -59,6 +74,7 @@ def render_slab(
     units: str | None = None,
     soundness: Sequence[Section] = (),
     section: SectionFields | None = None,
+    record: PageRecord | None = None,
 ) -> str:
     """The page of a poured slab.
 
@@ -82,6 +98,8 @@ def render_slab(
         What holds, what falls short, what to buy: headings with their sentences.
     section : SectionFields or None
         The edge cut through at some hours; None for no such picture.
+    record : PageRecord or None
+        What is on record, for an inspector; None lists only what was done.
 
     Returns
     -------
@@ -99,6 +117,8 @@ def render_slab(
         zone,
         facts=slab_facts(answer, growth, system),
         lists=lists,
+        warm=show_quantity(20.0, "temperature", system),
+        next=next_step(answer, holds),
         frozen=answer.frozen_early,
         pictures={
             "temperature": _both(lambda s: temperature_picture(answer, s, system))
@@ -108,6 +128,7 @@ def render_slab(
             if is_long(answer)
             else None,
             "strength": _both(lambda s: strength_picture(answer, growth, s, system)),
+            "maturity": _both(lambda s: maturity_picture(answer, s)),
             "section": None
             if section is None
             else _both(
@@ -125,6 +146,8 @@ def render_slab(
         readings=reading_rows(answer, system),
         more_readings=max(0, len(answer.record.seen) - LISTED),
         log=log_rows(answer, system),
+        ahead=days_ahead(answer.weather, answer.now_h, zone, system),
+        record=record,
         weather=weather_facts(forecast, answer.now_h, zone),
         observed=len(answer.record.observed),
         cautions=list(cautions),
@@ -142,6 +165,9 @@ def _row(answer: SlabAnswer, hold: HoldLine) -> tuple[HoldLine, Markup, str, str
     """A hold with the mark and the words of its state, and what to say where nothing is lacking."""
     state = _state(answer, hold)
     empty = "nothing" if state in (*PERMISSION, "over") else "time"
+    due = next_reading(answer)
+    needs = ["the next reading" if need == due else need for need in hold.needs]
+    hold = replace(hold, needs=needs)
     return hold, in_line(state_mark(state, 7, 7)), STATE_WORDS.get(hold.state, hold.state), empty
 
 
@@ -154,6 +180,8 @@ def render_week(
     why: Mapping[int, Sequence[str]] | None = None,
     units: str | None = None,
     soundness: Sequence[Section] = (),
+    chosen: WeekAnswer | None = None,
+    sheet: DaySheet | None = None,
 ) -> str:
     """The page of a week, for a slab that is not poured yet.
 
@@ -173,6 +201,10 @@ def render_week(
         Whose units; None for the job's.
     soundness : sequence of Section, optional
         What holds, what falls short, what to buy: headings with their sentences.
+    chosen : WeekAnswer or None
+        The start that was chosen, judged alone.
+    sheet : DaySheet or None
+        The crew's day of that start, or of the best one.
 
     Returns
     -------
@@ -187,6 +219,11 @@ def render_week(
         version,
         zone,
         facts=week_facts(answer, system),
+        answer=week_words(answer, chosen),
+        chosen=None if chosen is None else chosen_words(chosen),
+        sheet=sheet,
+        columns=batch_columns(sheet),
+        ahead=days_ahead(answer.forecast.weather, answer.now_h, zone, system),
         works=answer.best is not None,
         any_start=bool(answer.starts),
         would_work=would_work(answer),

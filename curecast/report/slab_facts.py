@@ -12,6 +12,7 @@ from markupsafe import Markup
 from curecast.clock import from_unix_h, show_day
 from curecast.core.histories import PLACES
 from curecast.core.states import PERMISSION
+from curecast.prospect.needs import next_reading
 from curecast.prospect.standing import SlabAnswer
 from curecast.quantities import show_quantity
 from curecast.report.lines import HoldLine
@@ -80,6 +81,7 @@ def slab_facts(answer: SlabAnswer, growth: Growth, units: str) -> list[Fact]:
         ("Strength", _strength_words(answer, growth, units)),
         ("Frozen early", _frozen_words(answer)),
     ]
+    facts.append(("Evidence", _evidence_words(answer)))
     ahead = _coldest_ahead(answer, units)
     if ahead is not None:
         facts.append(("Coldest ahead", ahead))
@@ -108,6 +110,15 @@ def _strength_words(answer: SlabAnswer, growth: Growth, units: str) -> str:
     likely, count_on = (show_quantity(v, "strength", units) for v in pair)
     more = "at least " if answer.now_h > last else ""
     return f"{more}{likely} likely, {count_on} by nine of ten, where the anchors sit"
+
+
+def _evidence_words(answer: SlabAnswer) -> str:
+    evidence, zone = answer.evidence, answer.job.site.zone
+    said = evidence.kind
+    if evidence.last_reading_h is not None:
+        said += f", last {instant(answer.origin_h + evidence.last_reading_h, zone)}"
+        said += f"; longest gap {hours_words(evidence.longest_gap_h)}"
+    return said
 
 
 def _frozen_words(answer: SlabAnswer) -> str:
@@ -154,6 +165,22 @@ def _day(answer: SlabAnswer, hold: HoldLine) -> str:
     if found.count_on_h - answer.now_h < 36.0:
         return short_date(found.count_on_h, answer.job.site.zone)
     return show_day(from_unix_h(found.count_on_h), answer.job.site.zone)
+
+
+def next_step(answer: SlabAnswer, holds: Sequence[HoldLine]) -> str:
+    """What to do next: the reading that is due, else what the next hold waits for."""
+    waiting = [
+        (found.count_on_h, hold, found)
+        for hold in holds
+        if (found := answer.holds.get(hold.name)) is not None
+        and found.state not in (*PERMISSION, "over")
+    ]
+    if any(found.rule.evidence == "reading" and found.state != "barred" for *_, found in waiting):
+        return next_reading(answer)
+    for _, hold, _ in sorted(waiting, key=lambda one: one[0]):
+        if hold.needs:
+            return f"{hold.name}, {hold.needs[0].removeprefix('time: ')}"
+    return ""
 
 
 def log_rows(answer: SlabAnswer, units: str) -> list[tuple[str, str]]:

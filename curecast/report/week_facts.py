@@ -11,6 +11,7 @@ from markupsafe import Markup
 from curecast.clock import from_unix_h, show_day, to_local
 from curecast.core.openings import count_on_h, likely_h
 from curecast.core.starts import Judged
+from curecast.prospect.day_sheet import DaySheet
 from curecast.prospect.sentences import deciding
 from curecast.prospect.start_words import start_words
 from curecast.prospect.week import WeekAnswer
@@ -119,6 +120,28 @@ def best_dates(answer: WeekAnswer) -> list[HoldDates]:
     ]
 
 
+def week_words(answer: WeekAnswer, chosen: WeekAnswer | None = None) -> str | None:
+    """The answer in a sentence; None without a start, or where the best one is the chosen one."""
+    if answer.best is None:
+        return None
+    start = answer.starts[answer.best]
+    if chosen is not None and chosen.starts[0].candidate.start_h == start.candidate.start_h:
+        return None
+    return f"Best start: {_start_words(answer, start)}"
+
+
+def chosen_words(chosen: WeekAnswer) -> str:
+    """The start that was chosen, as it is judged now."""
+    return f"Chosen: {_start_words(chosen, chosen.starts[0])}"
+
+
+def _start_words(answer: WeekAnswer, start: Judged) -> str:
+    at = instant(start.candidate.start_h, answer.job.site.zone, year=True)
+    steps = "; ".join(start.measure.steps)
+    said = f"{at}, {VERDICT_WORDS.get(start.verdict, start.verdict)}"
+    return f"{said}, with {steps}" if steps else said
+
+
 def week_facts(answer: WeekAnswer, units: str) -> list[Fact]:
     """The head of the page."""
     job, zone = answer.job, answer.job.site.zone
@@ -126,7 +149,6 @@ def week_facts(answer: WeekAnswer, units: str) -> list[Fact]:
     if answer.best is not None:
         start = answer.starts[answer.best]
         facts += [
-            ("Best start", instant(start.candidate.start_h, zone, year=True)),
             ("Verdict", _verdict(start)),
             ("Protection", "; ".join(start.measure.steps) or "none needed"),
             ("Chance of freezing early", chance_words(start.frost.chance_freeze)),
@@ -145,3 +167,9 @@ def would_work(answer: WeekAnswer) -> str | None:
     """The least measure, not at hand, that would make a start of this week work."""
     found = [s.would_work for s in answer.starts if s.would_work is not None]
     return min(found, key=lambda m: m.level).name if found else None
+
+
+def batch_columns(sheet: DaySheet | None) -> int:
+    """How many columns the batches of a day are set in."""
+    n = 0 if sheet is None else len(sheet.batches)
+    return 1 + (n > 12) + (n > 26) + (n > 42)

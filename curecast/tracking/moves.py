@@ -141,13 +141,16 @@ def _why(hold: HoldAnswer, answer: SlabAnswer) -> str:
         return f"withdrawn by {words[-1].by}: {words[-1].reason}"
     if hold.why:
         return hold.why
+    kind = "strength test" if hold.by_test else answer.evidence.kind
     if hold.state == "released" and words and words[-1].withdrawn:
         return (
             f"released again on evidence newer than the withdrawal by {words[-1].by}, of this "
-            f"kind: {answer.evidence.kind}"
+            f"kind: {kind}"
         )
+    if hold.state == "released" and hold.rule.evidence == "none" and not hold.by_test:
+        return "its time has come by the model; no reading is asked for it"
     if hold.state == "released":
-        return f"its criteria are met, on evidence of this kind: {answer.evidence.kind}"
+        return f"its criteria are met, on evidence of this kind: {kind}"
     if hold.state == "over":
         return "its window has closed"
     if hold.state == "unproven":

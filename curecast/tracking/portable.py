@@ -20,7 +20,7 @@ from curecast.store.portable import RECORD_TABLES, add_record, record_rows
 from curecast.store.rows import JobRow
 from curecast.tracking.weather import place_of
 
-__all__ = ["LAYOUT", "dump_record", "parse_record", "take_in"]
+__all__ = ["LAYOUT", "dump_record", "parse_record", "record_digest", "take_in"]
 
 #: Layout of the file; a higher one is of a newer curecast.
 LAYOUT = 1
@@ -36,10 +36,7 @@ def dump_record(store: Store, job: JobRow, now: datetime) -> str:
     now : datetime
         [aware]
     """
-    hashes = {use.hash for use in version_uses(store, job)}
-    versions = [find_version(store, job, one) for one in sorted(hashes)]
-    places = {place_of(parse_job(v.text, job.name)) for v in versions if v is not None}
-    tables = record_rows(store, job, places)
+    tables = _tables(store, job)
     head = {
         "curecast_record": LAYOUT, "job": job.name, "exported_at": iso(now),
         "version": __version__, "sha256": _digest(tables),
@@ -49,6 +46,18 @@ def dump_record(store: Store, job: JobRow, now: datetime) -> str:
         body = ",\n   ".join(_line(row) for row in rows)
         lines.append(f'  "{name}": [{body}]' + ("," if k + 1 < len(tables) else ""))
     return "\n".join([*lines, " }}", ""])
+
+
+def record_digest(store: Store, job: JobRow) -> str:
+    """The check sum that an exported file of this record bears."""
+    return _digest(_tables(store, job))
+
+
+def _tables(store: Store, job: JobRow) -> dict[str, list[dict[str, Any]]]:
+    hashes = {use.hash for use in version_uses(store, job)}
+    versions = [find_version(store, job, one) for one in sorted(hashes)]
+    places = {place_of(parse_job(v.text, job.name)) for v in versions if v is not None}
+    return record_rows(store, job, places)
 
 
 def parse_record(text: str, name: str) -> dict[str, list[dict[str, Any]]]:

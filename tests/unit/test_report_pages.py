@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from html.parser import HTMLParser
 from xml.etree import ElementTree
 
@@ -14,7 +15,10 @@ from curecast.prospect import record as records
 from curecast.prospect.record import Seen
 from curecast.prospect.standing import SlabAnswer
 from curecast.prospect.week import WeekAnswer
+from curecast.report.ahead import days_ahead
+from curecast.report.record_rows import page_record
 from curecast.report.report import HoldLine, render_slab, render_week
+from curecast.tracking.history import Entry
 from tests.fixtures.answers import (
     START_H,
     hold_lines,
@@ -27,6 +31,25 @@ from tests.fixtures.answers import (
     young,
 )
 
+HOLD_KEYS = [name.replace("-", "_") for name in young().holds]
+AT = [datetime(2027, 3, 10, 12, tzinfo=UTC) + timedelta(hours=h) for h in range(3)]
+
+
+def _moved(hold: str) -> Entry:
+    said = f"{hold} projected -> released: criteria met"
+    return Entry(hold, "hold", said, AT[0], AT[0], {"hold": hold})
+
+
+HISTORY = [
+    Entry("1", "reading", "surface 5.0 °C", AT[0], AT[0], {}, corrected_by="2"),
+    Entry("2", "reading", "surface 6.0 °C", AT[0], AT[1], {}, corrects="1"),
+    Entry("3", "cover", "cover layers 1", AT[0], AT[1], {"layers": 1.0}),
+    Entry("4", "test", "", AT[1], AT[1], {"kind": "cylinder", "strength_mpa": 25.0, "note": "7 d"}),
+    Entry("5", "signed-off", "drill signed-off: tried by hand", AT[1], AT[1], {}, "Ines Okafor"),
+    Entry("6", "look", "look", AT[1], AT[1], {}, corrected_by="7"),
+    _moved("walk"),
+    _moved("strip"),
+]
 VOID = {"meta", "link", "br", "hr", "img", "input"}
 BAD = '<script>alert("x")</script> & <b>'
 
@@ -187,7 +210,7 @@ def boxes(html: str) -> dict[str, list[str]]:
     for part in head.split("<div class=")[1:]:
         title = re.search(r"<h2>(.*?)</h2>", part)
         assert title
-        found[title[1]] = re.findall(r"<b>(.*?)</b>", part)
+        found[title[1].split(" <")[0]] = re.findall(r"<b>(.*?)</b>", part)
     return found
 
 
@@ -198,8 +221,8 @@ def test_only_released_and_signed_off_read_as_permission_and_never_alike() -> No
     )  # fmt: skip
     html = slab_page(answer)
     found = boxes(html)
-    assert found["Released"] == ["walk"]
-    assert found["Signed off by a person"] == ["strip"]
+    assert found["You may now"] == ["walk"]
+    assert found["On a named person’s word"] == ["strip"]
     assert set(found["Stop"]) == {"snug", "light-load"}
     assert {"drill", "full-torque"} <= set(found["Not yet"])
     assert "saw-cut" not in found["Not yet"]
@@ -234,6 +257,48 @@ def test_the_page_speaks_the_units_of_the_job_or_those_asked_for() -> None:
     assert "psi" not in si.replace("3000 psi (common practice)", "").replace("2000 psi", "")
     assert "freezing, 32 °F" in us
     assert "°C" not in us.replace("at 20 °C", "")
+    assert "in days at 68 °F" in us
+
+
+def test_what_is_next_stands_under_what_is_allowed() -> None:
+    assert "Next: one reading before" in Page(slab_page(young())).text
+    text = Page(slab_page(with_states(young(), **dict.fromkeys(HOLD_KEYS, "released")))).text
+    assert "Next:" not in text
+
+
+def test_the_record_shows_who_moved_what_and_strikes_out_what_was_corrected() -> None:
+    html = slab_page(young(), record=page_record(HISTORY, "ab12", AT[2], None, "us"))
+    text = Page(html).text
+    assert "walk, strip: projected → released: criteria met" in text
+    assert "drill signed-off: tried by hand" in text
+    assert "Ines Okafor" in text
+    assert "cylinder: 3630 psi; 7 d" in text
+    assert "covered, 1 layer" in text
+    assert "ab12" in text
+    assert "2 readings, 1 of them corrected" in text
+    assert html.count('class="gone"') == 1
+    assert "Wed 10 Mar 2027 13:00" in text  # entered an hour after it was said
+    assert "Done at the slab" not in text
+
+
+def test_the_days_ahead_stop_where_the_forecast_does() -> None:
+    rows = days_ahead(weather(0.0, 3).weather, START_H, "America/New_York", "si")
+    assert [row.day for row in rows] == ["Tue 9 Mar", "Wed 10 Mar", "Thu 11 Mar"]
+    assert all(row.freezes for row in rows[1:])
+    assert {row.rain for row in rows} == {row.wind for row in rows} == {"–"}
+    past = days_ahead(weather(0.0, 3).weather, START_H + 900.0, None, "si")
+    assert past == []
+
+
+def test_a_chosen_start_comes_before_the_best_one() -> None:
+    best = week(12.0)
+    assert best.best is not None
+    other = next(i for i in best.ranked if i != best.best)
+    chosen = replace(best, starts=(best.starts[other],), best=None, ranked=(0,))
+    html = week_page(best, chosen=chosen)
+    assert 0 < html.index("Chosen: ") < html.index("Best start: ")
+    same = replace(best, starts=(best.starts[best.best],), best=0, ranked=(0,))
+    assert "Best start:" not in week_page(best, chosen=same)
 
 
 def test_readings_stand_beside_the_model_and_newest_first() -> None:
