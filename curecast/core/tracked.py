@@ -24,7 +24,7 @@ from curecast.core.heat.column import march
 from curecast.core.heat.covers import CoverSpell, switch_times_h
 from curecast.core.heat.forcing import MemberForcing, StandingWeather
 from curecast.core.heat.stepping import step_times_h
-from curecast.core.histories import EDGE, SURFACE, Histories, collect
+from curecast.core.histories import Histories, collect
 from curecast.core.measured import Measured
 from curecast.core.weather.ensemble import Members
 
@@ -32,6 +32,8 @@ Array = NDArray[np.float64]
 
 #: Members that must be ripe before a run ends: more than "count on it" asks.
 _RIPE_SHARE = 0.92
+#: The anchors' concrete, followed in the section, may lag behind the column (ASSUMED). [-]
+_LAG = 1.1
 #: How far a run goes beyond now at least. [h]
 _AHEAD_H = 240.0
 
@@ -213,7 +215,7 @@ def track(
     def ripe(t_h: float, age_h: Array) -> bool:
         if t_h <= least_h:
             return False
-        return bool(np.mean(age_h[[SURFACE, EDGE]].min(axis=0) >= ripe_h) >= _RIPE_SHARE)
+        return bool(np.mean(age_h.min(axis=0) >= _LAG * ripe_h) >= _RIPE_SHARE)
 
     if not len(measured):
         site = undoubted_site(count, float(offset_k), float(swing))

@@ -175,7 +175,9 @@ def next_step(answer: SlabAnswer, holds: Sequence[HoldLine]) -> str:
         if (found := answer.holds.get(hold.name)) is not None
         and found.state not in (*PERMISSION, "over")
     ]
-    if any(found.rule.evidence == "reading" and found.state != "barred" for *_, found in waiting):
+    if any(found.state == "barred" for *_, found in waiting):
+        return "a strength test: nothing else lifts the bar"
+    if any(found.rule.evidence == "reading" for *_, found in waiting):
         return next_reading(answer)
     for _, hold, _ in sorted(waiting, key=lambda one: one[0]):
         if hold.needs:

@@ -138,7 +138,7 @@ def chosen_words(chosen: WeekAnswer) -> str:
 def _start_words(answer: WeekAnswer, start: Judged) -> str:
     at = instant(start.candidate.start_h, answer.job.site.zone, year=True)
     steps = "; ".join(start.measure.steps)
-    said = f"{at}, {VERDICT_WORDS.get(start.verdict, start.verdict)}"
+    said = f"{at}, {start_words(start)}"
     return f"{said}, with {steps}" if steps else said
 
 

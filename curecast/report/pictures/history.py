@@ -27,6 +27,7 @@ from curecast.report.pictures.temperature import (
     freeze_line,
     hatches,
     readings,
+    with_freeze,
 )
 
 
@@ -54,13 +55,13 @@ def history_picture(answer: SlabAnswer, shape: Shape, units: str) -> Markup:
     seen = [s for s in answer.record.seen if first <= s.at_h <= last]
     read = shown([s.value_c for s in seen], "temperature", units)
     freeze = float(shown(0.0, "temperature", units))
-    every = np.concatenate([days.ravel(), airs.ravel(), read, [freeze]])
-    every = every[np.isfinite(every)]
+    every = np.concatenate([days.ravel(), airs.ravel(), read])
+    every = with_freeze(every[np.isfinite(every)], units)
     low, high, step = rounded_limits(float(every.min()), float(every.max()), 5)
     items = [
         (box(9, -6, 8, 12, "range"), "surface, lowest to highest of the day"),
         (line(13, -7, 13, 7, "whisker"), "air at the slab, the same"),
-        freeze_item(freeze, units),
+        *([freeze_item(freeze, units)] if freeze >= low else []),
     ]
     for where in dict.fromkeys(s.where for s in seen):
         items.append((reading_mark(where, 13, 0), READING_WORDS.get(where, where)))
@@ -75,7 +76,7 @@ def history_picture(answer: SlabAnswer, shape: Shape, units: str) -> Markup:
         value_axis(frame, unit_sign("temperature", units), step),
         time_axis(frame, frame.bottom + LANE),
         covers_lane(frame, answer.spells, answer.origin_h, "history"),
-        freeze_line(frame, freeze),
+        freeze_line(frame, freeze) if freeze >= low else Markup(""),
         _bars(frame, edges, days, airs),
         readings(frame, seen, read),
         time_marks(frame, answer.now_h),

@@ -18,7 +18,7 @@ from curecast.report.pictures.axes import (
 from curecast.report.pictures.elements import box, curve, element, line, together, words
 from curecast.report.pictures.marks import VERDICT_WORDS
 from curecast.report.pictures.sheet import Shape, legend, picture, sample_line
-from curecast.report.pictures.temperature import freeze_item, freeze_line
+from curecast.report.pictures.temperature import freeze_item, freeze_line, with_freeze
 
 _LANE = 18.0
 _CLASS = dict(zip(VERDICTS, ("ok", "signed", "wait", "stop"), strict=True))
@@ -49,9 +49,10 @@ def week_picture(answer: WeekAnswer, shape: Shape, units: str) -> Markup:
     within = (hours >= first) & (hours <= last)
     air = shown(weather.air_c[within], "temperature", units)
     freeze = float(shown(0.0, "temperature", units))
-    every = np.concatenate([air, [freeze, freeze]])
+    every = with_freeze(air, units)
     low, high, step = rounded_limits(float(every.min()) - 0.5, float(every.max()) + 0.5, 5)
-    items = [(sample_line("surface"), "air by the forecast"), freeze_item(freeze, units)]
+    items = [(sample_line("surface"), "air by the forecast")]
+    items += [freeze_item(freeze, units)] if freeze >= low else []
     if answer.best is not None:
         items.append((element("circle", cx="13", cy="0", r="8", class_="ring"), "best start"))
     key, head = legend(items, shape)
@@ -65,7 +66,7 @@ def week_picture(answer: WeekAnswer, shape: Shape, units: str) -> Markup:
         key,
         value_axis(frame, unit_sign("temperature", units), step),
         time_axis(frame, foot),
-        freeze_line(frame, freeze),
+        freeze_line(frame, freeze) if freeze >= low else Markup(""),
         curve(frame.across(hours[within]), frame.down(air), "surface"),
         _lanes(frame, answer),
         time_marks(frame, answer.now_h, float(weather.end_h)),

@@ -42,6 +42,8 @@ _LONG_H, _RECENT_H = 120.0, 120.0
 #: What a phone shows before and after now. [h]
 _PHONE_H = (60.0, 132.0)
 LANE = 13.0
+#: Freezing is no matter where nothing came down to this. [°C]
+_FAR_ABOVE_C = 12.0
 
 
 def forecast_end_h(weather: HourlyWeather) -> float | None:
@@ -98,10 +100,10 @@ def temperature_picture(answer: SlabAnswer, shape: Shape, units: str) -> Markup:
     read = shown([s.value_c for s in seen], "temperature", units)
     freeze = float(shown(0.0, "temperature", units))
     air_likely = np.median(air, axis=1)
-    every = np.concatenate([low, high, likely.ravel(), air_likely, read, [freeze]])
-    every = every[np.isfinite(every)]
+    every = np.concatenate([low, high, likely.ravel(), air_likely, read])
+    every = with_freeze(every[np.isfinite(every)], units)
     bottom, top, step = rounded_limits(float(every.min()), float(every.max()), 6)
-    key, head = legend(_legend(seen, freeze, units), shape)
+    key, head = legend(_legend(seen, freeze if freeze >= bottom else None, units), shape)
     height = head + (300.0 if shape.narrow else 254.0)
     frame = Frame(
         shape, 40.0, shape.width - 16.0, head + 24.0, height - 64.0, first, last,
@@ -115,7 +117,7 @@ def temperature_picture(answer: SlabAnswer, shape: Shape, units: str) -> Markup:
         time_axis(frame, frame.bottom + LANE),
         covers_lane(frame, answer.spells, answer.origin_h, "temperature"),
         band(x, frame.down(low), frame.down(high), "band surface"),
-        freeze_line(frame, freeze),
+        freeze_line(frame, freeze) if freeze >= bottom else Markup(""),
         curve(x, frame.down(air_likely), "air"),
         curve(x, frame.down(likely[:, EDGE]), "edge"),
         curve(x, frame.down(likely[:, MIDDLE]), "middle"),
@@ -138,14 +140,14 @@ def _told(likely: Array, units: str) -> str:
     return f"Lines over time: {ranges} {unit_sign('temperature', units)}."
 
 
-def _legend(seen: Sequence[Seen], freeze: float, units: str) -> list[tuple[Markup, str]]:
+def _legend(seen: Sequence[Seen], freeze: float | None, units: str) -> list[tuple[Markup, str]]:
     items = [
         (sample_line("air"), "air at the slab"),
         (sample_line("surface"), "surface"),
         (sample_line("middle"), "middle"),
         (sample_line("edge"), "edge"),
         (box(1, -5, 24, 10, "band surface"), "surface, eight in ten"),
-        freeze_item(freeze, units),
+        *([] if freeze is None else [freeze_item(freeze, units)]),
     ]
     for where in dict.fromkeys(s.where for s in seen):
         items.append((reading_mark(where, 13, 0), READING_WORDS.get(where, where)))
@@ -181,6 +183,12 @@ def covers_lane(frame: Frame, spells: Sequence[CoverSpell], origin_h: float, nam
         if wide > width_of(text, 10.0) + 8.0:
             parts.append(words(x + wide / 2, frame.bottom + LANE - 3, text, "lane", "middle"))
     return together(parts)
+
+
+def with_freeze(values: Array, units: str) -> Array:
+    """The values and freezing; without it where all lie far above, as in summer."""
+    freeze, far = shown([0.0, _FAR_ABOVE_C], "temperature", units)
+    return values if len(values) and values.min() > far else np.append(values, freeze)
 
 
 def freeze_line(frame: Frame, freeze: float) -> Markup:
