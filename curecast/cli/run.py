@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -11,8 +11,6 @@ from curecast.cli.commands import JobArgument, command, wrong_usage
 from curecast.cli.context import Context
 from curecast.cli.weather import ForecastOption
 
-if TYPE_CHECKING:
-    from curecast.job.template import Question
 
 
 @command("new", example="curecast new my-slab.toml")
@@ -21,9 +19,10 @@ def new(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="The job file to write.")],
     yes: Annotated[bool, typer.Option("--yes", help="Ask nothing: all defaults.")] = False,
 ) -> int | None:
-    """Write a commented job file, asking as it goes; an empty answer means "don't know"."""
+    """Write a commented job file, asking as it goes; "?" means "don't know"."""
+    from curecast.cli.asking import ask_all, default_zone
     from curecast.errors import InputError
-    from curecast.job.template import QUESTIONS, name_from_file, render_job
+    from curecast.job.template import name_from_file, render_job
 
     if not file.name:
         wrong_usage("the new job file needs a name", "for instance curecast new my-slab.toml")
@@ -33,35 +32,23 @@ def new(
     answers: dict[str, str] = {"name": name_from_file(path.stem)}
     if ctx.units:
         answers["units"] = ctx.units
-    if not yes:
-        typer.echo("Press Enter, or answer ?, where you don't know.\n", err=True)
-        for question in QUESTIONS:
-            if question.key not in answers and question.wanted(answers):
-                answers[question.key] = _ask(question)
+    if yes:
+        answers["zone"] = default_zone(None, ctx.now()) or ""
+    else:
+        answers = ask_all(answers, ctx.now())
     ctx.write_file(path, render_job(answers))
-    ctx.emit(
-        {"file": str(path)},
-        [f"Written: {path}", f"Next: curecast check {path}"],
-    )
+    lines = [f"Written: {path}"]
+    if answers.get("zone"):
+        lines.append(f"Times are read and shown in {answers['zone']}.")
+    else:
+        lines.append(
+            "No time zone yet: write it under [site], or no local time can be told or read."
+        )
+    guessed = [key for key in ("length", "width", "thickness") if not answers.get(key)]
+    if guessed:
+        lines.append(f"Measure, and put in: {', '.join(guessed)}; the file has a stand-in.")
+    ctx.emit({"file": str(path)}, [*lines, f"Next: curecast check {path}"])
     return 0
-
-
-def _ask(question: Question) -> str:
-    """One question, asked until it is answered or skipped."""
-    from curecast.errors import CurecastError
-    from curecast.job.template import tidy_answer
-
-    while True:
-        try:
-            said = typer.prompt(
-                f"{question.ask} [{question.example}]", default="", show_default=False, err=True
-            )
-        except typer.Abort:
-            raise KeyboardInterrupt from None
-        try:
-            return tidy_answer(question, said)
-        except CurecastError as fault:
-            typer.echo(f"  {fault.message}. {fault.hint}", err=True)
 
 
 @command("report", example="curecast report crane-base -o crane-base.html")

@@ -21,9 +21,11 @@ MACHINE = ("equipment", "weight", "asked_strength", "anchors", "anchor_kind", "t
 class Question:
     """One question.
 
-    ``check`` takes an answer and gives it as it goes into the file, or raises InputError;
-    nothing and "?" mean "don't know" and need no check. ``wanted`` tells from the answers so
-    far whether the question is worth asking.
+    ``example`` is an answer in US units, ``example_si`` the same in SI where that differs;
+    ``default`` is taken where nothing is answered. ``check`` takes an answer and gives it as it
+    goes into the file, or raises InputError; "?" means "don't know" and needs no check, and so
+    does nothing where there is no default. ``wanted`` tells from the answers so far whether the
+    question is worth asking.
     """
 
     key: str
@@ -31,6 +33,12 @@ class Question:
     example: str
     check: Callable[[str], str]
     wanted: Callable[[Answers], bool] = lambda answers: True
+    example_si: str = ""
+    default: str = ""
+
+    def instance(self, answers: Answers) -> str:
+        """The example in the units that were chosen."""
+        return self.example_si if answers.get("units") == "si" and self.example_si else self.example
 
 
 def tidy_answer(question: Question, answer: str) -> str:
@@ -110,10 +118,6 @@ def has_machine(answers: Answers) -> bool:
     return any(answers.get(key) for key in MACHINE)
 
 
-def _no_place(answers: Answers) -> bool:
-    return not answers.get("place") or bool(answers.get("zone"))
-
-
 #: Every question in the order in which it is asked.
 QUESTIONS: tuple[Question, ...] = (
     Question("name", "What is the job called?", "crane-base", _as_written(TOP["name"].read)),
@@ -122,6 +126,7 @@ QUESTIONS: tuple[Question, ...] = (
         "Inches and pounds (us), or millimetres and kilograms (si)?",
         "us",
         _one_of(TOP["units"].read, metric="si", inches="us"),
+        default="us",
     ),
     Question(
         "place",
@@ -130,8 +135,8 @@ QUESTIONS: tuple[Question, ...] = (
         _as_written(SITE["place"].read),
     ),
     Question(
-        "zone", "Which time zone is it in?", "America/New_York", _as_written(SITE["zone"].read),
-        _no_place,
+        "zone", "Which time zone is it in? Without it no local time can be told or read.",
+        "America/New_York", _as_written(SITE["zone"].read),
     ),
     Question(
         "exposure",
@@ -139,9 +144,11 @@ QUESTIONS: tuple[Question, ...] = (
         "open",
         _one_of(SITE["exposure"].read, roof="roofed", outside="open", outdoors="open"),
     ),
-    Question("length", "How long is the slab?", "8 ft", _as_written(SLAB["length"].read)),
-    Question("width", "How wide?", "2.4 m", _as_written(SLAB["width"].read)),
-    Question("thickness", "How thick?", "6 in", _as_written(SLAB["thickness"].read)),
+    Question("length", "How long is the slab?", "8 ft", _as_written(SLAB["length"].read),
+             example_si="2.4 m"),
+    Question("width", "How wide?", "8 ft", _as_written(SLAB["width"].read), example_si="2.4 m"),
+    Question("thickness", "How thick?", "8 in", _as_written(SLAB["thickness"].read),
+             example_si="200 mm"),
     Question(
         "preset",
         "What is it poured from: bag, bag-high-early, ready-mix, or ready-mix-air?",
@@ -153,8 +160,10 @@ QUESTIONS: tuple[Question, ...] = (
         "Which strength is printed on the bag, or written on the order?",
         "4000 psi",
         _as_written(MIX["strength"].read),
+        example_si="27.6 MPa",
     ),
-    Question("bag", "How heavy is a bag?", "80 lb", _as_written(MIX["bag"].read), _bagged),
+    Question("bag", "How heavy is a bag?", "80 lb", _as_written(MIX["bag"].read), _bagged,
+             "25 kg"),
     Question(
         "blankets", "How many curing blankets can lie over it, one on another?", "1",
         _count(0, 10),
@@ -164,14 +173,16 @@ QUESTIONS: tuple[Question, ...] = (
         _machine,
     ),
     Question(
-        "weight", "How heavy is it?", "550 lb", _as_written(EQUIPMENT["weight"].read), has_machine
+        "weight", "How heavy is it?", "550 lb", _as_written(EQUIPMENT["weight"].read), has_machine,
+        "250 kg",
     ),
     Question(
         "asked_strength",
         "Which strength of concrete does its maker's sheet ask for?",
-        "24 MPa",
+        "3500 psi",
         _as_written(EQUIPMENT["strength"].read),
         has_machine,
+        "24 MPa",
     ),
     Question("anchors", "How many anchors hold it?", "4", _count(1, 64), has_machine),
     Question(
@@ -184,6 +195,7 @@ QUESTIONS: tuple[Question, ...] = (
     Question(
         "torque", "Which torque does the sheet ask for?", "60 ft-lb",
         _as_written(EQUIPMENT["torque"].read), has_machine,
+        "80 N m",
     ),
     Question(
         "lifting", "Does it lift, pull or shake? (yes or no)", "yes", _yes_or_no, has_machine

@@ -100,7 +100,7 @@ def find_assumed(data: dict[str, Any], units: str) -> tuple[Assumed, ...]:
         board = show_quantity(BOARD_R_M2K_W, "resistance", units)
         found.append(Assumed("ground.under_r", board, "25 mm (1 in) of board, ASSUMED"))
     if not data.get("climate"):
-        what = "the run of the days that are known, moved by the season"
+        what = "the run of the days that are known, a warm one held back, moved by the season"
         why = "dates after the forecast are less sure for it"
         found.append(Assumed("climate.normals", what, why))
     if "units" not in data:

@@ -69,7 +69,7 @@ _HIRE = (
     "# What protection costs, beside each start of curecast best-day: hire by the day and piece,\n"
     "# fuel by the gallon (us) or the litre (si).\n"
     '# heater_fuel = "0.5 gal"        # burnt in an hour\n'
-    "# currency = \"USD\"\n"
+    '# currency = "USD"\n'
     "# prices = { blanket_day = 6, sheet_day = 1, heater_day = 40, heater_hour = 0, fuel = 4 }"
 )
 _NO_MACHINE = (
@@ -83,7 +83,7 @@ _ROWS: tuple[_Row | str, ...] = (
     _Row("units", "units", "what you read: us or si", "us"),
     "[site]",
     _Row("place", "place", "latitude, longitude, as a phone's map copies it"),
-    _Row("zone", "zone", "as in America/New_York"),
+    _Row("zone", "zone", "as in America/New_York: times are read and shown in it"),
     _Row("exposure", "exposure", "open, roofed, or shed (gappy walls, unheated)"),
     '# contact = "you@example.org"     # the forecast services ask who calls',
     '# sources = ["nws", "met-norway"] # in this order; open-meteo only where it is named\n'

@@ -12,6 +12,7 @@ from curecast.quantities.kinds import KINDS
 from curecast.quantities.numbers import NUMBER, parse_number
 
 _LONGEST = 80
+_RANGE = re.compile(r"[0-9:.]+\s*(?:-|–|to)\s*[0-9:.]+(?:\s*[A-Za-z ]+)?")
 _RESISTANCE = re.compile(r"(?i)^\s*r(si)?\s*-?\s*(?=[0-9.,])")
 _SQUASHED = str.maketrans({"²": "2", "³": "3", "^": "", "·": "", "*": "", "°": "", "º": ""})
 
@@ -161,6 +162,8 @@ def read_quantity(text: str, kind: str) -> float:
         raise InputError(f"nothing is written where a {kind} is needed", _hint(wanted))
     if len(said) > _LONGEST:
         raise InputError(f'"{said[:20]}..." is too long for a {kind}', _hint(wanted))
+    if _RANGE.fullmatch(said):
+        raise InputError(f'"{said}" is a range or a span of hours, not one {kind}', _hint(wanted))
     body = said
     if kind == "resistance" and (match := _RESISTANCE.match(said)):
         body = said[match.end() :] + (" RSI" if match[1] else "")

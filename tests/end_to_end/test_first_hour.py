@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -9,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from curecast.cli.asked import answering
+from curecast.job.reader import read_job
 from tests.fixtures.command_line import CommandLine, daily, write_csv
 
 NOW = datetime(2027, 4, 5, 13, tzinfo=UTC)
@@ -98,3 +100,46 @@ def test_a_hold_without_its_hyphen(cli: CommandLine, job_file: JobFile) -> None:
     cli.now = NOW.isoformat()
     told = cli("holds", job_file(), "full", "torque")
     assert (told.code, "not poured" in told.out) == (1, True)
+
+
+ANSWERS = ("us", "44.10, -69.11", "", "shed", "8", "8 ft", "8 ft", "", "bag", "4000 psi", "80 lb",
+           "1", "none", "2", "8-17", "none")  # fmt: skip
+
+
+def test_new_asks_for_the_zone_and_offers_this_computer_s(
+    cli: CommandLine, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setattr("curecast.clock.own_zone", lambda: "America/New_York")
+    monkeypatch.setattr("sys.stdin", io.StringIO("\n".join(ANSWERS) + "\n"))
+    told = cli("new", "pad.toml", clock=False)
+    assert told.code == 0
+    assert "[America/New_York, as this computer is set]" in told.err
+    assert "8 could be" in told.err
+    assert "for instance 8 ft" in told.err
+    assert "2.4 m" not in told.err
+    assert "Times are read and shown in America/New_York." in told.out
+    assert "put in: thickness" in told.out
+    job = read_job(tmp_path / "pad.toml")
+    assert (job.site.zone, job.crew.from_h, job.slab.length_m) == ("America/New_York", 8.0, 2.4384)
+
+
+def test_a_zone_far_from_the_place_is_not_offered(
+    cli: CommandLine, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("curecast.clock.own_zone", lambda: "Europe/Berlin")
+    answers = (*ANSWERS[:2], "Europe/Berlin", "America/New_York", *ANSWERS[3:])
+    monkeypatch.setattr("sys.stdin", io.StringIO("\n".join(answers) + "\n"))
+    told = cli("new", "pad.toml", clock=False)
+    assert "as this computer is set" not in told.err
+    assert "hours off the sun" in told.err
+    assert "Times are read and shown in America/New_York." in told.out
+
+
+def test_covers_lap_twelve_inches(cli: CommandLine, job_file: JobFile, tmp_path: Path) -> None:
+    air = write_csv(tmp_path / "air.csv", NOW - timedelta(days=1), 240, daily(4.0, 5.0))
+    cli.now = NOW.isoformat()
+    said = cli("best-day", job_file(), "--forecast", air).out + cli("check", job_file()).out
+    assert "12 in over the edges" in said
+    assert "11.8" not in said
+    assert "eccentric" in said
+    assert "bending and cracking of the slab" in said

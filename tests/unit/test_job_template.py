@@ -23,7 +23,16 @@ def test_no_answers_at_all() -> None:
 @pytest.mark.parametrize("question", QUESTIONS, ids=lambda q: q.key)
 def test_each_question_takes_its_own_example(question: Question) -> None:
     assert question.ask.endswith(("?", ".", ")"))
-    assert tidy_answer(question, question.example)
+    for units in ("us", "si"):
+        assert tidy_answer(question, question.instance({"units": units}))
+    assert question.default in ("", question.example)
+
+
+def test_examples_are_in_the_units_that_were_chosen() -> None:
+    us = " ".join(q.instance({"units": "us"}) for q in QUESTIONS)
+    si = " ".join(q.instance({"units": "si"}) for q in QUESTIONS)
+    assert not {"m", "mm", "kg", "MPa", "N"} & set(us.split())
+    assert not {"ft", "in", "lb", "psi", "ft-lb"} & set(si.split())
 
 
 @pytest.mark.parametrize("answer", ["", "  ", "?", "unknown", "don't know", "UNKNOWN"])
@@ -90,7 +99,7 @@ def test_only_what_matters_is_asked() -> None:
     assert BY_KEY["bag"].wanted({})
     assert not BY_KEY["torque"].wanted({"equipment": ""})
     assert BY_KEY["torque"].wanted({"equipment": "winch"})
-    assert not BY_KEY["zone"].wanted({"place": "44.1, -69.1"})
+    assert BY_KEY["zone"].wanted({"place": "44.1, -69.1"})
     assert "\nbag = " not in render_job({"preset": "ready-mix", "bag": "25 kg"})
     assert "\n[equipment]" not in render_job({"equipment": "none"})
     assert "\n[[alert]]" not in render_job({"alert": "none"})

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from curecast.core.weather.climate import FORGETTING_H, extended, seasonal_k
+from curecast.core.weather.climate import FORGETTING_H, extended, season_c, seasonal_k
 from curecast.core.weather.joining import joined
 from curecast.core.weather.series import SPANS, Forecast, HourlyWeather
 from curecast.errors import WeatherUnusable
@@ -132,3 +132,23 @@ def test_climatology_follows_the_season() -> None:
     assert seasonal_k(january, -45.0) == pytest.approx(-seasonal_k(january, 45.0))
     assert extended(known, january, None).air_c[-1] == pytest.approx(more.air_c[-1])
     assert extended(known, START_H + 10, 45.0) is known
+
+
+@pytest.mark.parametrize("latitude", [30.0, 44.1, 51.5, 60.0, -44.0])
+@pytest.mark.parametrize("day", [20.0, 74.0, 120.0, 201.0, 300.0])
+@pytest.mark.parametrize("mean_c", [-8.0, 2.0, 9.0, 16.0])
+def test_a_warm_week_makes_no_hot_summer(latitude: float, day: float, mean_c: float) -> None:
+    """Nobody gave the months: the year turns through the week, and on its cool side."""
+    year = 24.0 * np.arange(0.0, 365.0, 5.0)
+    found = season_c(year, mean_c, [24.0 * day], latitude)
+    plain = mean_c - seasonal_k([24.0 * day], latitude)[0] + seasonal_k(year, latitude)
+    assert (found <= plain + 1e-9).all()
+    hottest = {30.0: 28.0, 44.1: 22.5, 51.5: 20.0, 60.0: 18.0, -44.0: 22.5}[latitude]
+    assert found.max() <= max(hottest, mean_c)
+    here = float(season_c([24.0 * day], mean_c, [24.0 * day], latitude)[0])
+    assert mean_c - 3.0 - 1e-9 <= here <= mean_c + 1e-9
+
+
+def test_a_cold_week_is_taken_as_it_is() -> None:
+    march = 24.0 * 74.0
+    assert season_c([march], -5.0, [march], 44.1)[0] == pytest.approx(-5.0)

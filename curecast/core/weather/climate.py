@@ -21,6 +21,15 @@ _SWING_MOST_K = 14.0
 _COLDEST_DAY = 20.0
 #: Latitude that stands in when the place is unknown (ASSUMED). [deg]
 _STAND_IN_LATITUDE = 45.0
+#: Mean over the year of a latitude, sea and land together: 14.97 - 28.0 P2(sin latitude)
+#: (North 1975, from memory). [°C]
+_YEAR_C, _YEAR_P2_C = 14.97, 28.0
+#: Of what a week stands above that season this share is taken for chance, at most so much: the
+#: cool side is the safe one for dates (ASSUMED). [-, K]
+_CHANCE_SHARE, _CHANCE_MOST_K = 0.3, 3.0
+#: Warmest normal month at 35 degrees, and how it falls polewards; 28 °C at most (ASSUMED, from
+#: means of towns in North America and Europe, on their cool side). [°C, K/deg]
+_WARMEST_35_C, _WARMEST_K_PER_DEG, _WARMEST_MOST_C = 26.0, 0.45, 28.0
 #: Hours at the end of what is known that make the mean day. [h]
 _KNOWN_H = 240
 #: Where the source is silent (ASSUMED): air over dew point, wind, cloud. [K, m/s, -]
@@ -50,6 +59,50 @@ def seasonal_k(unix_h: ArrayLike, latitude: float | None) -> Array:
     day = np.asarray(unix_h, dtype=float) / 24.0 % 365.2425
     turn = np.cos(2.0 * np.pi * (day - _COLDEST_DAY) / 365.2425)
     return np.asarray(-half * turn * (1.0 if degrees >= 0.0 else -1.0))
+
+
+def season_c(
+    unix_h: ArrayLike, mean_c: float, known_h: ArrayLike, latitude: float | None
+) -> Array:
+    """The normal air temperature of the season where nobody gives the months.
+
+    Parameters
+    ----------
+    unix_h : array_like, any shape
+        Hours since 1970-01-01T00:00 UTC. [h]
+    mean_c : float
+        Mean of what is known. [°C]
+    known_h : array_like
+        The hours that it is the mean of. [h]
+    latitude : float or None
+        North positive; 45° stands in. [deg]
+
+    Returns
+    -------
+    ndarray, same shape
+        The turn of the year through that mean, less a part of what is warm for the latitude,
+        and no summer warmer than the latitude has. [°C]
+
+    Examples
+    --------
+    >>> march, july = 24.0 * 70.0, 24.0 * 201.0
+    >>> season_c([july], 8.0, [march], 44.0).round(1).tolist()
+    [21.9]
+    """
+    degrees = abs(_STAND_IN_LATITUDE if latitude is None else latitude)
+    turn = float(seasonal_k(known_h, latitude).mean())
+    p2 = 1.5 * np.sin(np.radians(degrees)) ** 2 - 0.5
+    warm_k = max(0.0, mean_c - (_YEAR_C - _YEAR_P2_C * p2 + turn))
+    mean_c -= min(_CHANCE_SHARE * warm_k, _CHANCE_MOST_K)
+    swing = seasonal_k(unix_h, latitude)
+    plain = mean_c - turn + swing
+    half = min(_SWING_K_PER_DEG * degrees, _SWING_MOST_K)
+    warmest = min(_WARMEST_35_C - _WARMEST_K_PER_DEG * (degrees - 35.0), _WARMEST_MOST_C)
+    if mean_c - turn + half <= warmest or half - turn < 1e-6:
+        return np.asarray(plain)
+    # The same present, and a smaller swing: its summer is the latitude's.
+    part = max(warmest - mean_c, 0.0) / (half - turn)
+    return np.asarray(np.minimum(plain, mean_c + part * (swing - turn)))
 
 
 def monthly_c(unix_h: ArrayLike, normals_c: Sequence[float]) -> Array:
@@ -144,13 +197,15 @@ def _air_ahead_c(
     """Mean day and season, and what is left of the last known hour's anomaly."""
     hours = np.arange(weather.start_h, weather.end_h + 1)[-_KNOWN_H:]
     day = _mean_day(weather.air_c[-_KNOWN_H:], hours)
-    mean_c = day.mean() if normal_c is None else normal_c
-    year_c = mean_c - seasonal_k(hours, latitude).mean()
+    mean_c = float(day.mean())
+    turn = seasonal_k(hours, latitude).mean()
 
     def normal(at: NDArray[np.int64]) -> Array:
         if len(normals_c) == len(_MID_MONTH_D):
-            return np.asarray(day[at % 24] - day.mean() + monthly_c(at, normals_c))
-        return np.asarray(day[at % 24] - day.mean() + year_c + seasonal_k(at, latitude))
+            return np.asarray(day[at % 24] - mean_c + monthly_c(at, normals_c))
+        if normal_c is not None:
+            return np.asarray(day[at % 24] - mean_c + normal_c - turn + seasonal_k(at, latitude))
+        return np.asarray(day[at % 24] - mean_c + season_c(at, mean_c, hours, latitude))
 
     anomaly = weather.air_c[-1] - normal(hours[-1:])
     return np.asarray(normal(ahead) + anomaly * fading)
