@@ -114,7 +114,8 @@ def _write_sheet(
     from curecast.cli.judging import judge_start
     from curecast.errors import InputError
     from curecast.prospect.day_sheet import sheet_of
-    from curecast.report.day import render_day, text_day
+    from curecast.report.day import render_day
+    from curecast.report.day_text import text_day
 
     if out.suffix == ".toml":
         raise InputError(

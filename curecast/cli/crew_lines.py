@@ -10,8 +10,8 @@ from curecast.clock import from_unix_h, show_instant
 from curecast.prospect.crew_day import CrewDay
 from curecast.prospect.day_answer import compare_row
 from curecast.prospect.day_limits import Limit, change_lines
-from curecast.prospect.day_sheet import batch_words, clock_of, finish_words, limit_words
-from curecast.prospect.told import said
+from curecast.prospect.day_words import batch_words, clock_of, finish_words, limit_words, load_words
+from curecast.prospect.told import said, volume
 
 
 def day_lines(day: CrewDay, limits: Sequence[Limit]) -> list[str]:
@@ -28,10 +28,17 @@ def day_lines(day: CrewDay, limits: Sequence[Limit]) -> list[str]:
         total = said(job, day.crew.bags * (day.water_l or 0.0), "liquid")
         lines += [f"   all  {day.crew.bags:>4}  {total}, {day.person_hours:.1f} person-hours", ""]
     else:
-        placed = clock_of(job, day.start_h + day.placed.last_h, day.start_h)
-        lines += [f"By truck: the last of it lies by {placed}.", ""]
+        lines.append("  load  volume      loaded  chute  placed by  empty by")
+        lines += [
+            f"{n:>6}  {v:<10}  {m:<6}  {c:<5}  {p:<9}  {e}" for n, v, m, c, p, e in load_words(day)
+        ]
+        total = volume(job, sum(load.volume_m3 for load in day.loads))
+        lines += [f"   all  {total} fill the form, {day.person_hours:.1f} person-hours", ""]
     lines.append("Finishing")
-    lines += [f"  {step:<16} {a} to {b}" for step, a, b in finish_words(day)]
+    lines += [
+        f"  {step:<16} {a}" if b == "-" else f"  {step:<16} {a} to {b}"
+        for step, a, b in finish_words(day)
+    ]
     lines += ["", "Limits"]
     lines += [
         f"  {what}: {why}" if at == "-" else f"  {at}  {what}: {why}"

@@ -12,7 +12,6 @@ from curecast.cli.context import Context
 from curecast.cli.weather import ForecastOption
 
 
-
 @command("new", example="curecast new my-slab.toml")
 def new(
     ctx: Context,

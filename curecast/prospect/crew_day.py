@@ -15,8 +15,8 @@ from curecast.core.build.finishing import (
     finish_windows,
     finished_h,
 )
-from curecast.core.build.pace import truck_h
 from curecast.core.build.pacing import late_batches, widest_gap_min
+from curecast.core.build.ready_mix import Load, truck_loads
 from curecast.core.case import FINISHING_H
 from curecast.core.concrete.setting import INITIAL_SET
 from curecast.core.concrete.water import water_advice
@@ -62,6 +62,11 @@ class CrewDay:
     finished_h: float
     latest_h: float | None
     chance: float
+
+    @property
+    def loads(self) -> tuple[Load, ...]:
+        """The trucks of a day without bags; empty otherwise."""
+        return () if self.table is not None else truck_loads(takeoff_of(self.job).volume_m3)
 
     @property
     def person_hours(self) -> float:
@@ -132,7 +137,7 @@ def work_day(job: Job, forecast: Forecast, start_h: float) -> CrewDay:
     ready = [finished_h(c, placed) for c in clocks]
     in_time = [s for s, f in zip(starts, ready, strict=True) if s + f <= ends.first_h]
     water = takeoff_of(job).water_l_per_bag if job.mix.water_l is None else job.mix.water_l
-    wet, lies = _instants(placed, table)
+    wet, lies = _instants(job, table)
     sets = tuple(clock.set_h(at, INITIAL_SET) for at in wet)
     gap, batch = widest_gap_min(lies, sets)
     return CrewDay(
@@ -160,7 +165,7 @@ def other_crew(day: CrewDay, crew: Mixing) -> CrewDay:
     """The same day with another crew; its chance and its latest start are not worked out anew."""
     table = timetable(crew)
     placed = placed_of(day.job, table)
-    wet, lies = _instants(placed, table)
+    wet, lies = _instants(day.job, table)
     sets = tuple(day.clock.set_h(at, INITIAL_SET) for at in wet)
     gap, batch = widest_gap_min(lies, sets)
     return replace(
@@ -179,10 +184,11 @@ def other_crew(day: CrewDay, crew: Mixing) -> CrewDay:
 
 
 def placed_of(job: Job, table: Timetable | None) -> Placed:
-    """First and last batch of a timetable; of a truck its first and last chute."""
+    """First and last batch of a timetable, or first chute and last load of the trucks."""
     if table is None:
-        last = truck_h(takeoff_of(job).volume_m3)
-        return Placed(0.0, 0.0, last, last, last)
+        loads = truck_loads(takeoff_of(job).volume_m3)
+        last = loads[-1]
+        return Placed(loads[0].mix_h, 0.0, last.mix_h, last.placed_h, last.placed_h)
     mix, lies = table.mix_min / 60.0, table.placed_min / 60.0
     return Placed(
         float(mix[0]), float(lies[0]), float(mix[-1]), float(lies[-1]),
@@ -190,10 +196,11 @@ def placed_of(job: Job, table: Timetable | None) -> Placed:
     )  # fmt: skip
 
 
-def _instants(placed: Placed, table: Timetable | None) -> tuple[list[float], list[float]]:
-    """When each batch was wetted and when it lies. [h]"""
+def _instants(job: Job, table: Timetable | None) -> tuple[list[float], list[float]]:
+    """When each batch or load was wetted and when it lies. [h]"""
     if table is None:
-        return [placed.first_mix_h, placed.last_mix_h], [placed.first_h, placed.last_h]
+        loads = truck_loads(takeoff_of(job).volume_m3)
+        return [load.mix_h for load in loads], [load.placed_h for load in loads]
     return [float(v) / 60.0 for v in table.mix_min], [float(v) / 60.0 for v in table.placed_min]
 
 

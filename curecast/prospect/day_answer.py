@@ -24,10 +24,23 @@ def _minute(unix_h: float | None) -> Any:
 
 
 def batch_rows(day: CrewDay) -> list[dict[str, Any]]:
-    """One row a batch; empty for a truck. Water and bags add up to the take-off."""
+    """One row a batch, or a truck's load; bags, water and volume add up to the take-off."""
     table = day.table
     if table is None or day.water_l is None:
-        return []
+        return [
+            {
+                "n": n,
+                "bags": None,
+                "water_l": None,
+                "volume_m3": load.volume_m3,
+                "mix_at": instant_of(day, load.mix_h),
+                "chute_at": instant_of(day, load.chute_h),
+                "placed_by": instant_of(day, load.placed_h),
+                "empty_by": instant_of(day, load.empty_by_h),
+                "next_by": instant_of(day, day.sets_h[n - 1]),
+            }
+            for n, load in enumerate(day.loads, 1)
+        ]
     return [
         {
             "n": n + 1,

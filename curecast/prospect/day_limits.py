@@ -77,13 +77,14 @@ def _pace(day: CrewDay) -> Iterable[Limit]:
 
 
 def _gap(day: CrewDay) -> Iterable[Limit]:
-    which = "the first chute" if day.table is None else f"batch {day.gap_batch + 1}"
+    kind = "load" if day.table is None else "batch"
+    which = f"{kind} {day.gap_batch + 1}"
     if day.late:
         first = day.late[0]
         yield Limit(
             "cold joint",
             day.start_h + day.sets_h[first],
-            f"by this plan batch {first + 1} sets before the next lies against it: more hands, or "
+            f"by this plan {kind} {first + 1} sets before the next lies against it: more hands, or "
             "a smaller part at a time",
         )
     if not math.isfinite(day.gap_h):
@@ -117,14 +118,30 @@ def _first_name(day: CrewDay) -> str:
 def _turn(day: CrewDay) -> Iterable[Limit]:
     n = turning_batch(day)
     if n is None or day.table is None:
+        yield from _truck(day)
         return
     at_h = day.start_h + float(day.table.mix_min[n - 1]) / 60.0
     yield Limit(
         f"point of no return: batch {n}",
         at_h,
         f"rain on the radar: before batch {n} stop at a straight, upright edge under a sheet; from "
-        f"batch {n} on carry through, the form is full before rain that is an hour away",
+        "it on carry through, the form is full before rain that is an hour away",
     )
+
+
+def _truck(day: CrewDay) -> Iterable[Limit]:
+    yield Limit(
+        "point of no return: the last truck is loaded",
+        day.start_h + day.placed.last_mix_h,
+        "rain on the radar before that: put it off; after it carry through, a sheet on a frame",
+    )
+    for n, load in enumerate(day.loads, 1):
+        yield Limit(
+            f"load {n} empty",
+            day.start_h + load.empty_by_h,
+            "90 min after its water met the cement, by its ticket (common practice; ASTM C94 "
+            "until 2021, since then by the order): what is later goes back",
+        )
 
 
 def _ends(day: CrewDay) -> Iterable[Limit]:

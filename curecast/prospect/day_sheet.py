@@ -2,36 +2,49 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from curecast.clock import from_unix_h, local_hour, show_day, show_instant, show_time_of_day
+from curecast.clock import from_unix_h, show_instant
 from curecast.core.case import HOTTEST_WATER_C
-from curecast.core.rules.limits import KEPT, limits_of
+from curecast.core.rules.limits import limits_of
 from curecast.core.starts import Judged
 from curecast.job.layout import Job
+from curecast.prospect.buying import shopping_of
 from curecast.prospect.case import takeoff_of
 from curecast.prospect.crew_day import CrewDay
 from curecast.prospect.day_limits import PACE, Limit, turning_batch
-from curecast.prospect.lap import beyond_form
-from curecast.prospect.sentences import CAUTIONS, TRADE_NOTES, finding_sentence
+from curecast.prospect.day_words import (
+    Row,
+    batch_words,
+    clock_of,
+    finish_words,
+    limit_words,
+    load_words,
+)
+from curecast.prospect.lap import beyond_form, lapped
+from curecast.prospect.sentences import CAUTIONS, deciding, finding_sentence
 from curecast.prospect.start_words import start_words
-from curecast.prospect.told import bag_water, measured, said
+from curecast.prospect.told import bag_water, measured, said, volume
 
-Row = tuple[str, ...]
 #: Fresh concrete below this is not placed: EN 206, 5 °C (from memory). [°C]
 COLDEST_MIX_C = 5.0
+#: So many findings of a start are put on the sheet, the worst first.
+_WATCHED = 3
 #: What wet concrete and bags do to people (common practice).
 LIFTING = (
-    "Lift bags with straight back, two to a bag of 36 kg (80 lb); never twist; take turns.",
+    "Lift with a straight back, two to a bag of 36 kg (80 lb); never twist; take turns.",
     "Dry cement dust: a mask when bags are opened; then gloves, boots, goggles.",
 )
 
 
 @dataclass(frozen=True)
 class DaySheet:
-    """The sheet; every text is ready to print. ``batches`` are number, bags, water, mix, placed."""
+    """The sheet; every text is ready to print.
+
+    ``batches`` are number, bags, water, mix, placed; ``loads`` number, volume, loaded, chute,
+    placed, empty by.
+    """
 
     job: Job
     title: str
@@ -39,62 +52,12 @@ class DaySheet:
     evening: tuple[str, ...]
     go: tuple[str, ...]
     batches: tuple[Row, ...]
+    loads: tuple[Row, ...]
     finish: tuple[Row, ...]
     limits: tuple[Row, ...]
     protection: tuple[str, ...]
     cautions: tuple[str, ...]
     decides: tuple[str, ...]
-
-
-def clock_of(job: Job, unix_h: float | None, day_h: float) -> str:
-    """Time of day at the slab; with its day where that is another than the start's."""
-    if unix_h is None or not math.isfinite(unix_h):
-        return "-"
-    at = from_unix_h(round(unix_h * 60.0) / 60.0)
-    text = show_time_of_day(round(local_hour(at, job.site.zone) * 60.0) % 1440 / 60.0)
-    day = show_day(at, job.site.zone)
-    return text if day == show_day(from_unix_h(day_h), job.site.zone) else f"{day} {text}"
-
-
-def finish_words(day: CrewDay) -> list[Row]:
-    """Step, from, to of every window; what never opens says so."""
-    rows: list[Row] = []
-    for w in day.windows:
-        if not math.isfinite(w.from_h):
-            rows.append((w.step, "too cold to set", "-"))
-            continue
-        rows.append(
-            (
-                w.step,
-                clock_of(day.job, day.start_h + w.from_h, day.start_h),
-                clock_of(day.job, day.start_h + w.to_h, day.start_h)
-                if math.isfinite(w.to_h)
-                else "not set in two days: too cold",
-            )
-        )
-    return rows
-
-
-def batch_words(day: CrewDay) -> list[Row]:
-    """Number, bags, water, mix at, placed by."""
-    table, water_l = day.table, day.water_l
-    if table is None or water_l is None:
-        return []
-    return [
-        (
-            str(n + 1),
-            str(bags),
-            bag_water(day.job, bags * water_l),
-            clock_of(day.job, day.start_h + float(table.mix_min[n]) / 60.0, day.start_h),
-            clock_of(day.job, day.start_h + float(table.placed_min[n]) / 60.0, day.start_h),
-        )
-        for n, bags in enumerate(table.bags)
-    ]
-
-
-def limit_words(day: CrewDay, limits: Sequence[Limit]) -> list[Row]:
-    """What, when and why of every bound."""
-    return [(x.what, clock_of(day.job, x.at_h, day.start_h), x.why) for x in limits]
 
 
 def sheet_of(day: CrewDay, limits: Sequence[Limit], judged: Judged) -> DaySheet:
@@ -110,7 +73,7 @@ def sheet_of(day: CrewDay, limits: Sequence[Limit], judged: Judged) -> DaySheet:
         The same start, for its verdict and the least protection that keeps it.
     """
     job, zone = day.job, day.job.site.zone
-    steps = judged.measure.steps or ("none needed by the forecast; blankets stay at hand",)
+    steps = judged.measure.steps or (_no_step(judged),)
     return DaySheet(
         job=job,
         title=f"the day: {show_instant(from_unix_h(day.start_h), zone, year=True)}",
@@ -118,21 +81,32 @@ def sheet_of(day: CrewDay, limits: Sequence[Limit], judged: Judged) -> DaySheet:
         evening=tuple(_evening(day)),
         go=tuple(_go(day, judged)),
         batches=tuple(batch_words(day)),
+        loads=tuple(load_words(day)),
         finish=tuple(finish_words(day)),
         limits=tuple(limit_words(day, [x for x in limits if x.why != PACE])),
         protection=(
             *steps,
-            TRADE_NOTES[0],
-            "First reading under the cover at once; then as curecast holds asks for it.",
+            f"Covers dry, weighted down, {lapped(job)}.",
+            "First reading under the cover at once, then as curecast holds asks for it.",
         ),
         cautions=(*CAUTIONS, *LIFTING),
         decides=(
-            "Who decides (go, stop, carry through): ____________________ "
-            "If not there: ____________________",
+            "Who decides (go, stop, carry on): ______________ If not there: ______________",
             f"Afterwards: curecast pour {job.name} --start .. --end .. --bags .. "
             '--water-per-bag .. --temperature .. --gap "11:20-12:05"',
         ),
     )
+
+
+def _no_step(judged: Judged) -> str:
+    """What is said where no step of protection is planned."""
+    if judged.verdict == "pour":
+        return "none needed by the forecast; blankets stay at hand"
+    if judged.verdict != "do-not-pour":
+        return "none by the plan; sheet and blankets stay at hand"
+    if judged.would_work is not None:
+        return f"what is at hand does not keep this start; {judged.would_work.name} would"
+    return "nothing at hand keeps this start: another day"
 
 
 def _facts(day: CrewDay, judged: Judged) -> list[tuple[str, str]]:
@@ -151,7 +125,12 @@ def _facts(day: CrewDay, judged: Judged) -> list[tuple[str, str]]:
              f"{bag_water(job, order.water_l_max_per_bag or 0.0)}"),
         ]  # fmt: skip
     else:
-        facts.append(("Crew", f"{crew.people}, concrete by truck"))
+        ordered = volume(job, shopping_of(job).truck.order_m3)
+        facts += [
+            ("Crew", f"{crew.people}, concrete by truck"),
+            ("Order", f"{ordered}; {volume(job, order.volume_m3)} fill the form. No water is added "
+             "at the chute unless the ticket allows it"),
+        ]  # fmt: skip
     chance = f"{100.0 * day.chance:.0f} %"
     facts.append(("Finished", f"{clock_of(job, day.start_h + day.finished_h, day.start_h)}; chance "
                   f"of finishing in time {chance}"))  # fmt: skip
@@ -174,17 +153,16 @@ def _evening(day: CrewDay) -> list[str]:
         litres = said(job, order.bags * day.water_l, "liquid")
         lines += [
             f"{order.bags} bags counted, dry, off the ground; water {litres} at hand.",
-            "Barrow, hoe or drum, shovels, a marked measure for the water; a spare of what breaks.",
+            "Barrow, hoe or drum, shovels, a marked water measure, spares of what breaks.",
         ]
     else:
         lines.append("Truck confirmed, its way to the form clear, chute or barrow planks laid.")
     return [
         *lines,
-        "Form square, level, staked, oiled; gravel tamped, nothing frozen; steel on chairs.",
-        f"Ground covered overnight with the blankets, {beyond_form(job)}; they lie dry in the "
-        "morning.",
-        "Screed, float, edger, trowel or broom; sheet, blankets, weights beside the form.",
-        "Thermometer, this sheet, pencil, clock, lamp; gloves, boots, goggles, eye water.",
+        "Form square, level, staked, oiled; gravel tamped, no frost; steel on chairs.",
+        f"Blankets over the ground overnight, {beyond_form(job)}; keep them dry.",
+        "Screed, float, edger, trowel or broom; sheet, blankets, weights by the form.",
+        "Thermometer, pencil, clock, lamp; gloves, boots, goggles, clean eye water.",
     ]
 
 
@@ -194,18 +172,20 @@ def _go(day: CrewDay, judged: Judged) -> list[str]:
         job.rules.set, job.slab.thickness_m, strict=job.rules.strict, own=job.rules.thresholds
     )
     lines = [
-        "GO only if the ground under the form is not frozen: ice, frost, or a thermometer in it at "
-        f"{said(job, limits.ground_limit_c, 'temperature')} or below is NO GO.",
+        "GO only on unfrozen ground: ice, frost, "
+        f"{said(job, limits.ground_limit_c, 'temperature')} or below in it is NO GO.",
         f"GO only with the whole crew ({job.crew.people}), water, cover, thermometer at the slab.",
-        f"Concrete as mixed about {said(job, day.placed_c, 'temperature')}; under "
+        f"Mix about {said(job, day.placed_c, 'temperature')}; under "
         f"{said(job, COLDEST_MIX_C, 'temperature')} is NO GO: warm the water, never past "
         f"{said(job, HOTTEST_WATER_C, 'temperature')}.",
-        "NO GO after the latest start below.",
+        "NO GO after the latest start below."
+        if day.latest_h is None
+        else f"NO GO after {clock_of(job, day.latest_h, day.start_h)}, the latest start.",
     ]
     n = turning_batch(day)
     if n is not None:
         lines.append(f"Rain or trouble: stop before batch {n}; from batch {n} on carry through.")
-    broken = [f for f in judged.findings if f.verdict != KEPT]
+    broken = deciding(judged)[:_WATCHED]
     if judged.verdict == "do-not-pour":
         lines.insert(0, "NO GO as the forecast stands; the reasons are below.")
     return [*lines, *(f"Watch {f.rule}: {finding_sentence(job, judged, f)}" for f in broken)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from itertools import pairwise
@@ -86,10 +87,62 @@ def test_more_people_are_never_later_and_crews_stand_in_one_table(
     assert {r["mix"] for r in rows} == {"by hand", "drum"}
 
 
-def test_a_truck_has_no_batches(ask: Callable[..., dict]) -> None:
-    told = ask(mix={"preset": '"ready-mix"', "bag": None})
-    assert told["batches"] == []
-    assert told["finish"]
+TRUCK = {"mix": {"preset": '"ready-mix"', "bag": None}}
+
+
+def test_a_truck_s_loads_are_its_batches(
+    ask: Callable[..., dict], cli: CommandLine, job_file: Callable[..., Path]
+) -> None:
+    told = ask(**TRUCK)
+    order = cli.ask("check", job_file(**TRUCK), code=None)["takeoff"]
+    (load,) = told["batches"]
+    assert load["volume_m3"] == pytest.approx(order["volume_m3"])
+    assert load["bags"] is None
+    assert at(load["mix_at"]) < at(told["start"]) < at(load["placed_by"]) < at(load["next_by"])
+    assert at(load["empty_by"]) - at(load["mix_at"]) == timedelta(minutes=90)
+    whats = " | ".join(limit["what"] for limit in told["limits"])
+    assert "point of no return: the last truck" in whats
+    assert "load 1 empty" in whats
+
+
+def test_a_large_slab_takes_several_trucks(ask: Callable[..., dict], tmp_path: Path) -> None:
+    big = {"slab": {"length": '"20 ft"', "width": '"20 ft"', "thickness": '"12 in"'}}
+    told = ask("-o", tmp_path / "day.txt", **TRUCK, **big)
+    loads = told["batches"]
+    assert len(loads) == 2
+    assert sum(b["volume_m3"] for b in loads) == pytest.approx(told["volume_m3"])
+    assert at(loads[0]["placed_by"]) == at(loads[1]["chute_at"])
+    text = (tmp_path / "day.txt").read_text(encoding="utf-8")
+    assert "LOADS" in text
+    assert "[ ] 2 " in text
+
+
+def test_plain_text_is_one_page(ask: Callable[..., dict], tmp_path: Path) -> None:
+    for words in ((), ("--people", 1), ("--batch", 2)):
+        ask(*words, "-o", tmp_path / "day.txt")
+        lines = (tmp_path / "day.txt").read_text(encoding="utf-8").splitlines()
+        assert len(lines) <= 66
+        assert max(map(len, lines)) <= 80
+
+
+def test_every_batch_has_its_tick_however_close_it_is_set(
+    ask: Callable[..., dict], tmp_path: Path
+) -> None:
+    told = ask("--batch", 2, "-o", tmp_path / "day.txt")
+    text = (tmp_path / "day.txt").read_text(encoding="utf-8")
+    ticked = re.findall(r"\[ \] ?\s*(\d+)(?:-(\d+))? \d\d:\d\d", text)
+    numbers = [n for a, b in ticked for n in range(int(a), int(b or a) + 1)]
+    assert sorted(numbers) == [b["n"] for b in told["batches"]]
+
+
+def test_a_start_that_freezes_is_not_said_to_need_no_cover(
+    ask: Callable[..., dict], tmp_path: Path
+) -> None:
+    bare = {"sheet": "false", "blankets": 0}
+    ask("-o", tmp_path / "day.txt", mean_c=-6.0, protection=bare, site={"exposure": '"open"'})
+    text = (tmp_path / "day.txt").read_text(encoding="utf-8")
+    assert "NO GO as the forecast stands" in text
+    assert "none needed" not in text
 
 
 @pytest.mark.parametrize("name", ["day.html", "day.txt"])

@@ -120,7 +120,11 @@ def test_new_asks_for_the_zone_and_offers_this_computer_s(
     assert "Times are read and shown in America/New_York." in told.out
     assert "put in: thickness" in told.out
     job = read_job(tmp_path / "pad.toml")
-    assert (job.site.zone, job.crew.from_h, job.slab.length_m) == ("America/New_York", 8.0, 2.4384)
+    assert (job.site.zone, job.crew.from_h, job.slab.length_m) == (
+        "America/New_York",
+        8.0,
+        pytest.approx(2.4384),
+    )
 
 
 def test_a_zone_far_from_the_place_is_not_offered(

@@ -54,7 +54,7 @@ class SetClock:
         Parameters
         ----------
         wet_h : float
-            Water met cement. [h]
+            Water met cement; before 0 where a truck brings it. [h]
         level : float
             1 for final set, ``INITIAL_SET`` for initial set. [-]
 
@@ -82,6 +82,11 @@ class SetClock:
 
     def _when(self, gone: Array, from_h: float, level: float) -> float:
         aim = float(np.interp(from_h, self.at_h, gone)) + level
+        before_h = self.at_h[0] - from_h
+        if before_h > 0.0:  # mixed at a plant: it set on its way as it does at the start
+            aim -= before_h * (gone[1] - gone[0]) / (self.at_h[1] - self.at_h[0])
+        if aim <= gone[0]:
+            return float(self.at_h[0])
         if gone[-1] < aim:
             return float("inf")
         i = int(np.searchsorted(gone, aim))
@@ -96,7 +101,7 @@ class Placed:
     Parameters
     ----------
     first_mix_h, first_h : float
-        Water met the first batch, and it lay in the form. [h]
+        Water met the first batch (before 0 at a plant), and it lay in the form. [h]
     last_mix_h, last_h : float
         The same of the last. [h]
     screeded_h : float

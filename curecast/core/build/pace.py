@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from curecast.core.build.bags import whole_up
 from curecast.core.concrete.water import BAG_80_LB_KG
 from curecast.errors import OutOfRange
 
@@ -12,7 +13,9 @@ MINUTES_80_LB = 2 * 150.0 / 38.0
 DRUM = 0.6
 #: More people than this get in each other's way (ASSUMED). [-]
 _USEFUL_PEOPLE = 6
-#: Ready-mix: the truck and the tail of the chute (ASSUMED). [h, h/m3]
+#: What one truck brings: 8 yd3, common practice. [m3]
+LOAD_M3 = 8.0 * 0.9144**3
+#: Ready-mix: each truck and the tail of its chute (ASSUMED). [h, h/m3]
 _TRUCK_H, _TRUCK_H_PER_M3 = 0.5, 0.25
 
 
@@ -51,6 +54,28 @@ def placing_h(bags: float, bag_kg: float, people: int, *, drum: bool = False) ->
     return minutes * (DRUM if drum else 1.0) / 60.0
 
 
+def load_volumes_m3(volume_m3: float) -> list[float]:
+    """What each truck brings, in equal parts.
+
+    Parameters
+    ----------
+    volume_m3 : float
+        Concrete. [m3]
+
+    Returns
+    -------
+    list of float
+        Their sum is the volume; none is above 8 yd3 (common practice). [m3]
+
+    Examples
+    --------
+    >>> load_volumes_m3(1.2), load_volumes_m3(9.0)
+    ([1.2], [4.5, 4.5])
+    """
+    count = max(1, whole_up(volume_m3 / LOAD_M3))
+    return [volume_m3 / count] * count
+
+
 def truck_h(volume_m3: float) -> float:
     """From the first chute to the last, for ready-mix (ASSUMED).
 
@@ -62,6 +87,6 @@ def truck_h(volume_m3: float) -> float:
     Returns
     -------
     float
-        Time. [h]
+        Time, one truck after the other. [h]
     """
-    return _TRUCK_H + _TRUCK_H_PER_M3 * volume_m3
+    return sum(_TRUCK_H + _TRUCK_H_PER_M3 * part for part in load_volumes_m3(volume_m3))

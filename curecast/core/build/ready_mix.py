@@ -1,16 +1,71 @@
-"""Concrete from a truck: what has to be ordered, and how long the truck stands."""
+"""Concrete from a truck: what has to be ordered, its loads, and how long a truck stands."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from curecast.core.build.bags import whole_up
-from curecast.core.build.pace import truck_h
+from curecast.core.build.pace import load_volumes_m3, truck_h
 from curecast.errors import OutOfRange
 
 CUBIC_YARD_M3 = 0.9144**3
 #: Plants sell by quarters of a cubic yard, or of a cubic metre: common practice. [m3]
 STEP_M3 = {"us": 0.25 * CUBIC_YARD_M3, "si": 0.25}
+#: From the plant's water to the chute (ASSUMED). [h]
+HAUL_H = 0.5
+#: A truck is empty so long after the water met the cement: the limit of ASTM C94 until its
+#: edition of 2021, which left it to the order; still common practice. [h]
+DISCHARGE_H = 1.5
+
+
+@dataclass(frozen=True)
+class Load:
+    """One truck, in hours after the first chute.
+
+    Parameters
+    ----------
+    volume_m3 : float
+        What it brings. [m3]
+    mix_h : float
+        Water met cement at the plant. [h]
+    chute_h, placed_h : float
+        Its first concrete runs, and its last lies in the form. [h]
+    empty_by_h : float
+        It has to be empty. [h]
+    """
+
+    volume_m3: float
+    mix_h: float
+    chute_h: float
+    placed_h: float
+    empty_by_h: float
+
+
+def truck_loads(volume_m3: float) -> tuple[Load, ...]:
+    """The trucks of a day, one after the other.
+
+    Parameters
+    ----------
+    volume_m3 : float
+        Concrete that fills the form. [m3]
+
+    Returns
+    -------
+    tuple of Load
+        Their volumes add up to it. [various]
+
+    Examples
+    --------
+    >>> [round(load.placed_h, 2) for load in truck_loads(2.0)]
+    [1.0]
+    """
+    loads: list[Load] = []
+    at = 0.0
+    for part in load_volumes_m3(volume_m3):
+        done, mix = at + truck_h(part), at - HAUL_H
+        loads.append(Load(part, mix, at, done, mix + DISCHARGE_H))
+        at = done
+    return tuple(loads)
 
 
 @dataclass(frozen=True)
