@@ -132,8 +132,9 @@ class StoreError(CurecastError):
 class AlertNotSent(CurecastError):
     """A channel did not take a message.
 
-    ``permanent`` stops the retries; ``maybe_arrived`` says that nobody knows whether it
-    arrived all the same, so that the next try must call itself a repeat.
+    ``permanent`` stops the retries; ``stops`` (permanent too) says that the receiver refuses
+    this address for good, so that nothing else is tried there; ``maybe_arrived`` says that
+    nobody knows whether it arrived all the same, so that the next try calls itself a repeat.
     """
 
     exit_code = 75
@@ -145,7 +146,9 @@ class AlertNotSent(CurecastError):
         *,
         permanent: bool = False,
         maybe_arrived: bool = False,
+        stops: bool = False,
     ) -> None:
         super().__init__(message, hint)
-        self.permanent = permanent
+        self.permanent = permanent or stops
+        self.stops = stops
         self.maybe_arrived = maybe_arrived

@@ -15,6 +15,9 @@ from tests.fixtures.nws_server import nws_server as nws_server
 settings.register_profile("house", deadline=None)
 settings.load_profile("house")
 
+# Nobody's own keyring is read or written.
+os.environ["PYTHON_KEYRING_BACKEND"] = "keyring.backends.null.Keyring"
+
 _PROXIES = ("http_proxy", "https_proxy", "ftp_proxy", "all_proxy")
 _LOOPBACK = ("localhost", "127.", "::1")
 

@@ -9,6 +9,7 @@ from typing import Any
 from sqlalchemy import Connection, Select, and_, func, or_, select, update
 
 from curecast.alerts.messages import Message
+from curecast.alerts.stops import STOPPED
 from curecast.errors import AlertNotSent
 from curecast.store.connection import Store, add_row, utc_now
 from curecast.store.tables import attempt, message
@@ -71,7 +72,7 @@ def claim_next(store: Store, owner: str, now: datetime, skip: list[str]) -> Clai
             return Claim(waiting, owner, waiting.tries, repeat=True, given_up=True)
         number = waiting.tries + 1
         repeat = _count(connection, waiting.id, "started") > _count(
-            connection, waiting.id, "refused"
+            connection, waiting.id, "refused", STOPPED
         )
         _put_on_record(connection, waiting.id, number, "started", "", now)
         lease = now + timedelta(seconds=LEASE_S)
@@ -96,7 +97,7 @@ def mark_sent(store: Store, claim: Claim, now: datetime) -> None:
 
 def mark_not_sent(store: Store, claim: Claim, problem: AlertNotSent, now: datetime) -> bool:
     """The try failed; returns True when the message is given up."""
-    what = "unclear" if problem.maybe_arrived else "refused"
+    what = STOPPED if problem.stops else "unclear" if problem.maybe_arrived else "refused"
     given_up = problem.permanent or claim.number >= MAX_TRIES
     wait_min = BACK_OFF_MIN[min(claim.number, len(BACK_OFF_MIN)) - 1]
     with store.write() as connection:
@@ -160,8 +161,10 @@ def _next(now: datetime, skip: list[str]) -> Select[Any]:
     )
 
 
-def _count(connection: Connection, message_id: str, what: str) -> int:
-    wanted = select(func.count()).where(attempt.c.message_id == message_id, attempt.c.what == what)
+def _count(connection: Connection, message_id: str, *what: str) -> int:
+    wanted = select(func.count()).where(
+        attempt.c.message_id == message_id, attempt.c.what.in_(what)
+    )
     return connection.scalar(wanted) or 0
 
 

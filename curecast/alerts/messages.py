@@ -62,7 +62,7 @@ class Message:
 
 @dataclass(frozen=True)
 class Attempt:
-    """One step of one try: ``started``, then ``sent``, ``refused`` or ``unclear``."""
+    """One step of one try: ``started``, then ``sent``, ``refused``, ``unclear`` or ``stopped``."""
 
     id: str
     message_id: str

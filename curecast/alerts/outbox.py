@@ -17,6 +17,7 @@ from curecast.alerts.addresses import fill_in
 from curecast.alerts.channels.registry import Channel, find_channel
 from curecast.alerts.claims import Claim, claim_next, mark_not_sent, mark_sent
 from curecast.alerts.messages import Attempt, Message, Outgoing, SendReport
+from curecast.alerts.stops import fail_stopped
 from curecast.errors import AlertNotSent
 from curecast.store.connection import Store, add_row, utc_now
 from curecast.store.identity import new_id
@@ -130,7 +131,7 @@ def send_due(
     began = time.monotonic()
     owner = new_id()
     sent: list[str] = []
-    failed: list[str] = []
+    failed = fail_stopped(store, now)
     strikes: dict[str, int] = {}
 
     def clock() -> datetime:
@@ -154,6 +155,8 @@ def send_due(
         strikes[to] = strikes.get(to, 0) + (0 if problem.permanent else 1)
         if mark_not_sent(store, claim, problem, clock()):
             failed.append(claim.message.id)
+        if problem.stops:
+            failed += fail_stopped(store, clock())
     ends = {one.id: one for one in _by_ids(store, sent + failed)}
     return SendReport(
         sent=tuple(ends[one] for one in sent),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -16,12 +17,19 @@ if TYPE_CHECKING:
     from curecast.job.layout import Job
     from curecast.store.connection import Store
 
+#: Said wherever alerts are set up.
+SETUP = (
+    "First the calendar, which works without this computer: curecast calendar --keep FILE.ics",
+    "A laptop that is shut watches nothing: no alert leaves it until it wakes.",
+)
+
 _Words = Annotated[
     list[str] | None,
     typer.Argument(
-        metavar="[test] [JOB]",
+        metavar="[test] [JOB] | secret NAME",
         show_default=False,
-        help='A job\'s name; "test" before it sends a trial to each of its addresses.',
+        help='A job\'s name; "test" before it sends a trial to each of its addresses; '
+        '"secret NAME" keeps what an address names as ${NAME} in the system\'s keyring.',
     ),
 ]
 
@@ -30,6 +38,8 @@ _Words = Annotated[
 def alerts(ctx: Context, words: _Words = None) -> int | None:
     """What was sent, to whom and when, and what waits; or a trial message."""
     said = list(words or [])
+    if said and said[0] == "secret":
+        return _keep_secret(ctx, said[1:])
     trial = bool(said) and said[0] == "test"
     names = said[1:] if trial else said
     if len(names) > 1:
@@ -37,32 +47,70 @@ def alerts(ctx: Context, words: _Words = None) -> int | None:
     if trial:
         return _try_out(ctx, names[0] if names else None)
     if not ctx.has_store():
-        ctx.emit({"sent": [], "failed": [], "waiting": []}, ["Nothing was ever sent."])
+        none: dict[str, list[str]] = {"sent": [], "failed": [], "waiting": [], "stopped": []}
+        ctx.emit(none, ["Nothing was ever sent.", *SETUP])
         return 0
     with ctx.store() as store:
         return _list(ctx, store, names[0] if names else None)
 
 
-def _list(ctx: Context, store: Store, name: str | None) -> int:
-    from curecast.alerts.outbox import messages
-    from curecast.cli.jobs import find_job
+def _keep_secret(ctx: Context, names: list[str]) -> int:
+    """Ask for a secret, unseen, and put it into the keyring; piped in, it is read from there."""
+    from curecast.alerts.secrets import keep_secret
 
-    job = None if name is None else find_job(ctx, name, store).job
-    every = messages(store, None if job is None else job.name)
-    fates = {fate: [m for m in every if m.fate == fate] for fate in _FATES}
+    if len(names) != 1:
+        wrong_usage("name one secret", "for instance: curecast alerts secret YARD_TOKEN")
+    (name,) = names
+    if sys.stdin.isatty():
+        value = typer.prompt(f"The secret {name}", hide_input=True, err=True)
+    else:
+        value = sys.stdin.readline()
+    keep_secret(name, value.strip())
     ctx.emit(
-        {_FATES[fate]: [_told(m) for m in fates[fate]] for fate in _FATES},
-        [
-            line
-            for fate in _FATES
-            for line in [f"{_FATES[fate]}:", *(_line(m, job) for m in fates[fate])]
-            if fates[fate]
-        ]
-        or ["Nothing was sent, and nothing waits."],
+        {"kept": name},
+        [f"Kept in this system's keyring. In the job file write ${{{name}}} in its place."],
     )
     return 0
 
 
+def _list(ctx: Context, store: Store, name: str | None) -> int:
+    from curecast.alerts.addresses import redact
+    from curecast.alerts.outbox import messages
+    from curecast.alerts.stops import stops
+    from curecast.cli.jobs import find_job
+
+    job = None if name is None else find_job(ctx, name, store).job
+    every = messages(store, None if job is None else job.name)
+    known = {alert.to for alert in job.alerts} if job is not None else {m.to for m in every}
+    stopped = {to: stop for to, stop in stops(store).items() if to in known}
+    fates = {fate: [m for m in every if m.fate == fate] for fate in _FATES}
+    lines = [
+        line
+        for fate in _FATES
+        for line in [f"{_FATES[fate]}:", *(_line(m, job) for m in fates[fate])]
+        if fates[fate]
+    ]
+    lines += [
+        f"STOPPED since {stop.since:%Y-%m-%d %H:%MZ}: {redact(to)} ({stop.why}). Once it is "
+        "mended: curecast alerts test"
+        for to, stop in stopped.items()
+    ]
+    ctx.emit(
+        {
+            **{_FATES[fate]: [_told(m) for m in fates[fate]] for fate in _FATES},
+            "stopped": [
+                {"to": redact(to), "since": stop.since, "why": stop.why}
+                for to, stop in stopped.items()
+            ],
+        },
+        [*(lines or ["Nothing was sent, and nothing waits."]), *SETUP],
+    )
+    return 0
+
+
+_NAME_IT = (
+    "if that holds a secret, write ${NAME} in its place, and keep it: curecast alerts secret NAME"
+)
 _FATES = {"sent": "sent", "failed": "failed", "waiting": "waiting", "overtaken": "overtaken"}
 
 
@@ -84,6 +132,7 @@ def _line(message: Message, job: Job | None) -> str:
 
 def _try_out(ctx: Context, name: str | None) -> int:
     """Send a trial to every address, through the outbox, so that it is on record too."""
+    from curecast.alerts.addresses import in_the_open, redact
     from curecast.alerts.outbox import messages, send_due
     from curecast.cli.jobs import find_job
     from curecast.store.identity import new_id
@@ -110,7 +159,11 @@ def _try_out(ctx: Context, name: str | None) -> int:
             "failed": [_told(m) for m in failed],
             "waiting": [_told(m) for m in waiting],
         },
-        lines or ["No open job has an [[alert]] in its file, so nobody would be told."],
+        [
+            *(lines or ["No open job has an [[alert]] in its file, so nobody would be told."]),
+            *(f"{redact(to)}: {_NAME_IT}" for to in wanted if in_the_open(to)),
+            *SETUP,
+        ],
     )
     return 0 if sent and not failed and not waiting else 75 if failed or waiting else 1
 

@@ -200,4 +200,6 @@ def _governing(row: JobRow, store: Store) -> Found:
     placement = find_placement(store, row)
     poured = placement is not None and placement.state == "poured"
     version = placement.version if placement is not None and poured else latest_version(store, row)
-    return Found(parse_job(version.text, f"{row.name} as stored"), row, placement)
+    job = parse_job(version.text, f"{row.name} as stored")
+    # An imported text may lack an address: the hash is that of the file it came from.
+    return Found(replace(job, hash=version.hash), row, placement)

@@ -22,7 +22,7 @@ def export_job(
     """Write everything that is on record of a job into one open file."""
     from curecast.cli.jobs import find_job
     from curecast.errors import InputError
-    from curecast.tracking.portable import dump_record
+    from curecast.tracking.portable import dump_record, names_to_set
 
     if not ctx.has_store():
         raise InputError("nothing is on record here", "choose or pour a job first")
@@ -38,9 +38,14 @@ def export_job(
             f"{path} would be a record under the name of a job file", "name it like record.json"
         )
     ctx.write_file(path, text)
+    names = names_to_set(text)
     ctx.emit(
-        {"file": str(path.resolve()), "bytes": len(text.encode())},
-        [f"Written: {path.resolve()}", f"Elsewhere: curecast import {path.name}"],
+        {"file": str(path.resolve()), "bytes": len(text.encode()), "left_out": names},
+        [
+            f"Written: {path.resolve()}",
+            *[f"Left out, as it may hold a secret: an address of alerts, now {n}." for n in names],
+            f"Elsewhere: curecast import {path.name}",
+        ],
     )
     return 0
 
@@ -54,7 +59,7 @@ def import_job(
 ) -> int | None:
     """Take an exported record in; what is here already is not added twice."""
     from curecast.errors import InputError
-    from curecast.tracking.portable import take_in
+    from curecast.tracking.portable import names_to_set, take_in
 
     if file is None:
         wrong_usage("say which file", "for instance: curecast import crane-base.json")
@@ -66,12 +71,18 @@ def import_job(
     with ctx.writing_store() as store:
         name, added = take_in(store, text, file.name)
     ctx.job_name = name
+    names = names_to_set(text)
     total = sum(added.values())
     counts = ", ".join(f"{n} of {what.replace('_', ' ')}" for what, n in added.items() if n)
     ctx.emit(
-        {"added": added},
+        {"added": added, "left_out": names},
         [
             f"{name}: {total} rows are new ({counts})" if total else f"{name}: all of it is here",
+            *(
+                f"Alerts go nowhere until {one} is set: it stands for an address that was left out "
+                f"of the file. Keep it by: curecast alerts secret {one}"
+                for one in names
+            ),
             f"Next: curecast holds {name}",
         ],
     )

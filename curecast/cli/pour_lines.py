@@ -11,6 +11,7 @@ from curecast.clock import show_instant
 from curecast.core.build.takeoff import mean_thickness_m
 from curecast.core.concrete.water import water_advice
 from curecast.errors import InputError
+from curecast.job.addresses import redact
 from curecast.job.layout import Job
 from curecast.prospect.case import placing_of, takeoff_of
 from curecast.quantities import show_quantity
@@ -142,13 +143,21 @@ def _water_lines(job: Job, water_l: float | None) -> list[str]:
 
 
 def changed_lines(old: Job, new: Job) -> list[str]:
-    """The lines of a job file that differ, with - and + before them."""
-    lines = difflib.unified_diff(old.text.splitlines(), new.text.splitlines(), lineterm="", n=0)
+    """The lines of a job file that differ, with - and + before them; without secrets."""
+    lines = difflib.unified_diff(_shown(old), _shown(new), lineterm="", n=0)
     return [
         f"{line[0]} {line[1:].strip()}"
         for line in lines
         if line[:1] in "+-" and line[:3] not in ("+++", "---") and line[1:].strip()
     ]
+
+
+def _shown(job: Job) -> list[str]:
+    """The lines of a job file, its addresses as they may be shown."""
+    text = job.text
+    for alert in sorted(job.alerts, key=lambda alert: -len(alert.to)):
+        text = text.replace(alert.to, redact(alert.to))
+    return text.splitlines()
 
 
 def amended_lines(old: Job, new: Job, done: Amendment) -> list[str]:

@@ -44,7 +44,8 @@ def read_address(value: object, units: str) -> str:
     if re.search(r"://[^/@\s]*:(?!\$\{)[^/@\s]+@", said):
         raise InputError(
             "a password stands in this address",
-            "name an environment variable in its place, as in ${ALERT_PASSWORD}",
+            "name it as in ${ALERT_PASSWORD}, and keep it in the environment, or by: curecast "
+            "alerts secret ALERT_PASSWORD",
         )
     return said
 

@@ -51,7 +51,7 @@ attempt = Table(
     row_id(),
     of("message"),
     Column("number", Integer, nullable=False),
-    Column("what", Text, nullable=False),  # started, sent, refused, unclear
+    Column("what", Text, nullable=False),  # started, sent, refused, unclear, stopped
     Column("error", Text, nullable=False),
     *times(),
     Index(None, "message_id"),

@@ -12,7 +12,8 @@ from typing import Any
 
 from curecast import __version__
 from curecast.clock import iso
-from curecast.errors import InputError
+from curecast.errors import InputError, Refused
+from curecast.job.addresses import leave_out, left_out_names
 from curecast.job.reader import parse_job
 from curecast.store.connection import Store
 from curecast.store.jobs import find_version, version_uses
@@ -20,7 +21,14 @@ from curecast.store.portable import RECORD_TABLES, add_record, record_rows
 from curecast.store.rows import JobRow
 from curecast.tracking.weather import place_of
 
-__all__ = ["LAYOUT", "dump_record", "parse_record", "record_digest", "take_in"]
+__all__ = [
+    "LAYOUT",
+    "dump_record",
+    "names_to_set",
+    "parse_record",
+    "record_digest",
+    "take_in",
+]
 
 #: Layout of the file; a higher one is of a newer curecast.
 LAYOUT = 1
@@ -57,7 +65,32 @@ def _tables(store: Store, job: JobRow) -> dict[str, list[dict[str, Any]]]:
     hashes = {use.hash for use in version_uses(store, job)}
     versions = [find_version(store, job, one) for one in sorted(hashes)]
     places = {place_of(parse_job(v.text, job.name)) for v in versions if v is not None}
-    return record_rows(store, job, places)
+    return _without_secrets(record_rows(store, job, places), job.name)
+
+
+def _without_secrets(
+    tables: dict[str, list[dict[str, Any]]], name: str
+) -> dict[str, list[dict[str, Any]]]:
+    """The rows with a name in the place of each address that may hold a secret."""
+    texts = [row["text"] for row in tables["job_version"]]
+    addresses = [a.to for text in texts for a in parse_job(text, name).alerts]
+    names = leave_out([*addresses, *(row["to"] for row in tables["message"])])
+    if not names:
+        return tables
+    found = {**tables, "message": [{**row, "to": names.get(row["to"], row["to"])}
+                                   for row in tables["message"]]}  # fmt: skip
+    found["job_version"] = []
+    for row in tables["job_version"]:
+        text = row["text"]
+        for to in sorted(names, key=len, reverse=True):
+            text = text.replace(to, names[to])
+        if leave_out(a.to for a in parse_job(text, name).alerts):
+            raise Refused(
+                f"an address of alerts in {name} may hold a secret and cannot be left out",
+                "write it in the job file without escapes",
+            )
+        found["job_version"].append({**row, "text": text})
+    return found
 
 
 def parse_record(text: str, name: str) -> dict[str, list[dict[str, Any]]]:
@@ -95,6 +128,11 @@ def parse_record(text: str, name: str) -> dict[str, list[dict[str, Any]]]:
         raise InputError(f"{name} was altered after it was exported", "export the job again")
     found: dict[str, list[dict[str, Any]]] = tables
     return found
+
+
+def names_to_set(text: str) -> list[str]:
+    """The names that stand in a record for addresses of alerts that were left out of it."""
+    return left_out_names([text])
 
 
 def take_in(store: Store, text: str, name: str) -> tuple[str, dict[str, int]]:

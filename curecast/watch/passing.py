@@ -6,11 +6,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from curecast.alerts.addresses import redact
 from curecast.alerts.channels.registry import Channel, find_channel
 from curecast.alerts.findings import Finding, Said, day_findings, slab_findings
 from curecast.alerts.messages import Message
 from curecast.alerts.outbox import messages, queue
 from curecast.alerts.routing import due_at, keeps_quiet, unknown_words, wants
+from curecast.alerts.stops import Stop, stops
 from curecast.alerts.wording import word
 from curecast.clock import from_unix_h, show_instant, unix_h
 from curecast.core.weather.series import Forecast
@@ -62,6 +64,7 @@ class _Pass:
     get_weather: GetWeather
     notes: list[str] = field(default_factory=list)
     fetched: dict[str, str] = field(default_factory=dict)
+    stopped: dict[str, Stop] = field(default_factory=dict)
 
 
 def watch_once(
@@ -95,7 +98,7 @@ def watch_once(
     WatchReport
         A job that cannot be judged is a note; it stops no other, nor the sending.
     """
-    one = _Pass(store, now, get_weather)
+    one = _Pass(store, now, get_weather, stopped=stops(store))
     for row in open_jobs(store):
         if not go_on():
             break
@@ -218,5 +221,11 @@ def _note_addresses(one: _Pass, job: Job) -> None:
     if not job.alerts:
         one.notes.append(f"{job.name}: no [[alert]] in the job file, so nobody is told")
     for alert in job.alerts:
+        stop = one.stopped.get(alert.to)
+        if stop is not None:
+            one.notes.append(
+                f"{job.name}: {redact(alert.to)} is stopped since {stop.since:%Y-%m-%d %H:%MZ} "
+                f"({stop.why}); once it is mended: curecast alerts test {job.name}"
+            )
         for unknown in unknown_words(alert):
             one.notes.append(f'{job.name}: "{unknown}" in an alert\'s what is no kind of alert')

@@ -87,13 +87,14 @@ def _pass_on(store: Store, lost: Message, to: str, now: datetime) -> bool:
             if has_it
             else f"{lost.title} (for {lost.shown_to})"
         )
-        key = f"{lost.job}/-/{UNDELIVERED}/{lost.hold or '-'}/{which}"
+        hold = None if has_it else lost.hold
+        key = f"{lost.job}/-/{UNDELIVERED}/{hold or '-'}/{which}"
         queued = queue(
             store,
             key,
             UNDELIVERED,
             lost.job,
-            lost.hold,
+            hold,
             title,
             body,
             to,

@@ -2,8 +2,9 @@
 
 CURECAST_SMTP_HOST, CURECAST_SMTP_PORT (587), CURECAST_SMTP_FROM (default: the user),
 CURECAST_SMTP_USER, CURECAST_SMTP_PASSWORD_ENV (the name of the variable that holds the
-password; default CURECAST_SMTP_PASSWORD) and CURECAST_SMTP_TLS: ``start`` (the default),
-``whole`` (the default on port 465) or ``none``. A repeat bears the Message-ID of the first.
+password, or by which the system's keyring has it; default CURECAST_SMTP_PASSWORD) and
+CURECAST_SMTP_TLS: ``start`` (the default), ``whole`` (the default on port 465) or ``none``.
+A repeat bears the Message-ID of the first.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from typing import TYPE_CHECKING
 from urllib.parse import quote, unquote
 
 from curecast.alerts.messages import Outgoing
+from curecast.alerts.secrets import find_secret
 from curecast.errors import AlertNotSent
 
 if TYPE_CHECKING:
@@ -58,7 +60,9 @@ def send_mail(to: str, message: Outgoing) -> None:
             handed_over = False  # taken; a broken farewell changes nothing
     except smtplib.SMTPRecipientsRefused as error:
         code = next(iter(error.recipients.values()))[0]
-        raise _refused(code) from None
+        raise _refused(code, stops=True) from None
+    except (smtplib.SMTPAuthenticationError, smtplib.SMTPSenderRefused) as error:
+        raise _refused(error.smtp_code, stops=True) from None
     except smtplib.SMTPResponseException as error:
         raise _refused(error.smtp_code) from None
     except smtplib.SMTPNotSupportedError:
@@ -85,7 +89,7 @@ def _server() -> MailServer:
         )
     name = os.environ.get("CURECAST_SMTP_PASSWORD_ENV") or "CURECAST_SMTP_PASSWORD"
     tls = os.environ.get("CURECAST_SMTP_TLS") or ("whole" if port == "465" else "start")
-    return MailServer(host, int(port), tls, user, os.environ.get(name, ""), sender)
+    return MailServer(host, int(port), tls, user, find_secret(name) if user else "", sender)
 
 
 def _connect(server: MailServer) -> SMTP:
@@ -133,5 +137,8 @@ def _mail(to: str, message: Outgoing, server: MailServer) -> EmailMessage:
     return mail
 
 
-def _refused(code: int) -> AlertNotSent:
-    return AlertNotSent(f"the mail server said no (SMTP {code})", permanent=code >= 500)
+def _refused(code: int, *, stops: bool = False) -> AlertNotSent:
+    """A refusal; a 5xx of the recipient, the sender or the login stops the address."""
+    for_good = code >= 500
+    said = f"the mail server said no (SMTP {code})"
+    return AlertNotSent(said, permanent=for_good, stops=stops and for_good)

@@ -11,12 +11,13 @@ from __future__ import annotations
 import hashlib
 import hmac
 import json
-import os
+import logging
 import time
 from urllib.parse import quote
 
 from curecast.alerts.addresses import redact
 from curecast.alerts.messages import Outgoing
+from curecast.alerts.secrets import find_secret
 from curecast.errors import AlertNotSent
 
 __all__ = ["SECRET_ENV", "send_webhook"]
@@ -27,6 +28,8 @@ SECRET_ENV = "CURECAST_WEBHOOK_SECRET"
 TIMEOUT_S = (5.0, 15.0)
 #: Refusals that another try may overcome: time-out, too early, too many.
 _TRY_AGAIN = (408, 425, 429)
+#: Refusals of whoever asks there, whatever is sent: login, right, not there, gone.
+_REFUSES_THE_ADDRESS = (401, 403, 404, 405, 410)
 #: Answers from a go-between that does not know what became of the request.
 _NOBODY_KNOWS = (408, 502, 504)
 
@@ -42,6 +45,7 @@ def send_webhook(to: str, message: Outgoing) -> None:
     """
     import requests
 
+    logging.getLogger("urllib3.connectionpool").setLevel(logging.INFO)  # below: whole addresses
     body = _body(message)
     shown = redact(to)
     try:
@@ -87,7 +91,7 @@ def _headers(key: str, body: bytes) -> dict[str, str]:
         "Idempotency-Key": quote(key, safe="/:.-_~+=@"),
         "User-Agent": "curecast",
     }
-    secret = os.environ.get(SECRET_ENV)
+    secret = find_secret(SECRET_ENV)
     if secret:
         timestamp = str(int(time.time()))
         signed = hmac.new(secret.encode(), timestamp.encode() + b"." + body, hashlib.sha256)
@@ -110,7 +114,7 @@ def _check_status(shown: str, status: int) -> None:
         return
     if 300 <= status < 400:
         raise AlertNotSent(
-            f"{shown} has moved (HTTP {status})", "Write its new address.", permanent=True
+            f"{shown} has moved (HTTP {status})", "Write its new address.", stops=True
         )
     permanent = 400 <= status < 500 and status not in _TRY_AGAIN
     raise AlertNotSent(
@@ -118,4 +122,5 @@ def _check_status(shown: str, status: int) -> None:
         "Check the address and its secrets." if permanent else "",
         permanent=permanent,
         maybe_arrived=status in _NOBODY_KNOWS,
+        stops=status in _REFUSES_THE_ADDRESS,
     )
