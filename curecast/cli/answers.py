@@ -13,6 +13,7 @@ from curecast.core.weather.series import Forecast
 from curecast.job.layout import Job
 from curecast.prospect.cover_cost import cover_cost
 from curecast.prospect.cover_stay import Stay
+from curecast.prospect.moved import Moved
 from curecast.prospect.sentences import finding_sentence
 from curecast.prospect.start_words import start_words
 from curecast.prospect.week import WeekAnswer
@@ -65,6 +66,25 @@ def beside_answer(week: WeekAnswer) -> list[dict[str, Any]]:
         }
         for other, spread in spreads(week.forecast, week.beside, week.now_h)
     ]
+
+
+def moved_answer(job: Job, moved: Moved) -> dict[str, Any]:
+    """What the forecast before said of the best start of each day."""
+    best = moved.best_was
+    return {
+        "since": instant(job, moved.issued_h),
+        "best_was": None if best is None else instant(job, best.candidate.start_h),
+        "starts": [
+            {
+                "start": instant(job, now.candidate.start_h),
+                "verdict_was": was.verdict,
+                "verdict": now.verdict,
+                "chance_freeze_was": was.frost.chance_freeze,
+                "likely_coldest_was_c": was.frost.likely_coldest_c,
+            }
+            for was, now in moved.pairs
+        ],
+    }
 
 
 def start_answer(job: Job, judged: Judged, stay: Stay | None = None) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from curecast.cli.context import Context
 from curecast.cli.weather import Outlook, check_reach
 
 if TYPE_CHECKING:
+    from curecast.prospect.moved import Moved
     from curecast.prospect.week import WeekAnswer
 
 
@@ -51,10 +52,24 @@ def _judged(ctx: Context, outlook: Outlook, title: str, only_h: float | None) ->
         )
 
 
-def week_json(week: WeekAnswer, note: str) -> dict[str, Any]:
-    """``best-day`` as JSON, best start first."""
-    from curecast.cli.answers import beside_answer, forecast_answer, start_answer
+def find_moved(ctx: Context, week: WeekAnswer) -> Moved | None:
+    """What the forecast before said of the best start of each day, if one was kept."""
+    from curecast.cli.weather import kept_store
+    from curecast.outlook.previous import find_previous
+    from curecast.prospect.moved import moved_since
+
+    if not week.starts:
+        return None
+    with kept_store(ctx) as store:
+        previous = store and find_previous(store, week.job, week.forecast, week.now_h)
+    return moved_since(week, previous) if previous else None
+
+
+def week_json(week: WeekAnswer, note: str, moved: Moved | None = None) -> dict[str, Any]:
+    """``best-day`` as JSON, best start first; ``moved``: since the forecast before."""
+    from curecast.cli.answers import beside_answer, forecast_answer, moved_answer, start_answer
     from curecast.prospect.sentences import CAUTIONS, week_reasons
+    from curecast.prospect.week_glance import change_lines
 
     starts = [start_answer(week.job, week.starts[i], week.stays.get(i)) for i in week.ranked]
     return {
@@ -66,5 +81,7 @@ def week_json(week: WeekAnswer, note: str) -> dict[str, Any]:
             "beside": beside_answer(week),
         },
         "reasons": week_reasons(week),
+        "changes": change_lines(week),
+        "moved": None if moved is None else moved_answer(week.job, moved),
         "cautions": list(CAUTIONS),
     }

@@ -78,11 +78,11 @@ def best_day(
 ) -> int | None:
     """Which day this week? Several jobs are placed on days of their own, for one crew."""
     from curecast.cli.jobs import find_job
-    from curecast.cli.judging import judge_week, week_json
+    from curecast.cli.judging import find_moved, judge_week, week_json
     from curecast.cli.plan_lines import week_lines
 
     files = forecast or []
-    found, weeks, answers = [], [], []
+    found, weeks, answers, moved = [], [], [], None
     wanted: list[str | None] = [*jobs] if jobs else [None]
     for said in wanted:
         found.append(find_job(ctx, said))
@@ -90,10 +90,11 @@ def best_day(
         if outlook.note:
             ctx.warn(outlook.note)
         weeks.append(judge_week(ctx, outlook, live=not files))
-        answers.append(week_json(weeks[-1], outlook.note))
+        moved = find_moved(ctx, weeks[-1])
+        answers.append(week_json(weeks[-1], outlook.note, moved))
     if len(weeks) > 1:
         return _several(ctx, found, weeks, answers, files, every=every)
-    lines = week_lines(ctx, weeks[0], found[0], every=every, forecast=files)
+    lines = week_lines(ctx, weeks[0], found[0], every=every, forecast=files, moved=moved)
     ctx.emit(answers[0], lines)
     return 1 if weeks[0].best is None else 0
 

@@ -11,6 +11,7 @@ from curecast.cli.jobs import Found
 from curecast.cli.tables import table_lines
 from curecast.clock import from_unix_h, show_instant, show_time_of_day, to_local
 from curecast.prospect.cover_cost import cover_cost, is_priced, money
+from curecast.prospect.moved import Moved, moved_lines
 from curecast.prospect.plan_on import plan_on_lines
 from curecast.prospect.sentences import (
     CAUTIONS,
@@ -26,6 +27,7 @@ from curecast.prospect.start_words import cover_words, plan_date, start_words
 from curecast.prospect.week import WeekAnswer
 from curecast.prospect.week_glance import (
     best_of_days,
+    change_lines,
     day_of,
     headline,
     meaning_lines,
@@ -40,7 +42,13 @@ _HEADS = ("", "day", "start", "verdict", "frost", "coldest", "lay", "walk", "ful
 
 
 def week_lines(
-    ctx: Context, week: WeekAnswer, found: Found, *, every: bool, forecast: Sequence[Path]
+    ctx: Context,
+    week: WeekAnswer,
+    found: Found,
+    *,
+    every: bool,
+    forecast: Sequence[Path],
+    moved: Moved | None = None,
 ) -> list[str]:
     """The answer in a line, a row a day, then the reasons.
 
@@ -54,12 +62,15 @@ def week_lines(
         Every start, not the best of a day.
     forecast : sequence of Path
         The saved forecasts, to be named again in what comes next.
+    moved : Moved or None
+        What the forecast before said.
     """
     lines = [f"{week.job.name}: which day this week?", *weather_lines(week), ""]
     if not week.starts:
         return [*lines, *week_reasons(week)]
     lines += [headline(week), "", *_table(ctx, week, every=every), ""]
     lines += why_lines(week)
+    lines += [] if moved is None else moved_lines(week, moved)
     others = other_days(week)
     if others:
         lines += ["", "Why the other days lost:" if week.best is not None else "Day by day:"]
@@ -73,8 +84,8 @@ def week_lines(
 def why_lines(week: WeekAnswer) -> list[str]:
     """Why the best start won, how long its cover stays, its dates, what waiting saves."""
     if week.best is None:
-        return week_reasons(week)
-    return [*start_why_lines(week, week.best), *waiting_lines(week)]
+        return [*week_reasons(week), *change_lines(week)]
+    return [*start_why_lines(week, week.best), *waiting_lines(week), *change_lines(week)]
 
 
 def start_why_lines(week: WeekAnswer, index: int) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from curecast.core.rules.limits import BROKEN
 from curecast.core.starts import Judged
 from curecast.job.layout import Job
+from curecast.prospect.changes import Change, night_words
 from curecast.prospect.frost_under import frost_under_words
 from curecast.prospect.lap import beyond_form
 from curecast.prospect.plain_words import (
@@ -64,18 +65,21 @@ def start_reasons(job: Job, judged: Judged) -> list[str]:
     return told
 
 
-def would_work(job: Job, judged: Judged) -> str:
-    """What would make a start work, for one that doesn't."""
+def would_work(job: Job, judged: Judged, change: Change | None = None) -> str:
+    """What would make a start work, for one that doesn't; ``change``: of its freeze rule."""
     broken = [f for f in judged.findings if f.verdict == BROKEN and not f.advice]
     said: list[str] = []
     for f in broken:
         if f.rule == "freeze":
             if judged.would_work is not None:
                 said.append(f"{judged.would_work.name} would keep it from freezing")
+            elif change is not None and change.by_k is not None:
+                night = night_words(job, change.at_h)
+                said.append(f"{night} {difference(job, change.by_k)} warmer")
             else:
                 warmer = (f.limit or 0.0) - (f.value or 0.0) + 0.5
                 said.append(
-                    f"nights about {difference(job, warmer)} warmer"
+                    f"nights at least {difference(job, warmer)} warmer"
                     if warmer < 12.0
                     else "weather far warmer than this"
                 )
@@ -85,7 +89,11 @@ def would_work(job: Job, judged: Judged) -> str:
                 f"that reach {beyond_form(job)}"
             )
         elif f.rule == "daylight and crew hours":
-            said.append("an earlier start, warmer concrete, more hands, or lights and longer hours")
+            over = None if f.value is None or f.limit is None else f.value - f.limit
+            longer = "" if over is None else f" ({over:.1f} h)"
+            said.append(
+                "an earlier start, warmer concrete, more hands, or lights and longer hours" + longer
+            )
         elif f.rule == "rain":
             said.append("a sheet or a roof at hand")
         elif f.rule == "heat":
@@ -101,7 +109,7 @@ def week_reasons(answer: WeekAnswer) -> list[str]:
     if answer.best is None:
         nearest = answer.starts[answer.ranked[0]]
         lines = ["No start this week works."]
-        change = would_work(job, nearest)
+        change = would_work(job, nearest, answer.changes.get(answer.ranked[0]))
         if change:
             at = when(job, nearest.candidate.start_h)
             lines.append(f"Nearest is {at}. What would make it work: {change}.")

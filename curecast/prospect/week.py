@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from curecast.clock import from_unix_h, local_hour, starts_in_week
+from curecast.clock import from_unix_h, local_hour, starts_in_week, to_local
 from curecast.core.heat.sun import cos_zenith
 from curecast.core.openings import Strengths, count_on_h, member_draws
 from curecast.core.protection import measures
@@ -17,6 +17,7 @@ from curecast.core.starts import HORIZON_H, Candidate, Judged, Week, judge_start
 from curecast.core.weather.series import Forecast
 from curecast.job.layout import Job
 from curecast.prospect.case import case_of, rules_of
+from curecast.prospect.changes import Change, change_of, only_frost
 from curecast.prospect.cover_stay import Stay, cover_stays, with_stay
 from curecast.prospect.lap import lap_length
 from curecast.prospect.week_weather import week_members, week_rain
@@ -36,7 +37,8 @@ class WeekAnswer:
 
     ``ranked`` indexes ``starts``, best first; ``best`` is None where no start works. ``stays``
     says by index of a start how long its cover lies; ``shared`` is what all starts share,
-    ``beside`` the other forecasts that are followed.
+    ``beside`` the other forecasts that are followed. ``changes`` says for the best start, and
+    for the first that frost alone keeps from working, what would turn its answer.
     """
 
     job: Job
@@ -48,6 +50,7 @@ class WeekAnswer:
     stays: dict[int, Stay] = field(default_factory=dict)
     shared: Week | None = None
     beside: tuple[Forecast, ...] = ()
+    changes: dict[int, Change] = field(default_factory=dict)
 
 
 def seed_of(job: Job, forecast: Forecast) -> int:
@@ -138,7 +141,21 @@ def assess_week(
     ranked = sorted(range(len(judged)), key=lambda i: preference(judged[i]))
     works = [i for i in ranked if judged[i].verdict != "do-not-pour"]
     best = works[0] if works else None
-    return WeekAnswer(job, forecast, now_h, judged, ranked, best, stays, week, tuple(beside))
+    turns = {} if only_h is not None else _changes(week, judged, ranked, best, job.site.zone)
+    others = tuple(beside)
+    return WeekAnswer(job, forecast, now_h, judged, ranked, best, stays, week, others, turns)
+
+
+def _changes(
+    week: Week, judged: list[Judged], ranked: list[int], best: int | None, zone: str | None
+) -> dict[int, Change]:
+    """For the best start, and the first day whose best start frost alone keeps from working."""
+    tops: dict[object, int] = {}
+    for i in ranked:
+        tops.setdefault(to_local(from_unix_h(judged[i].candidate.start_h), zone).date(), i)
+    frozen = sorted(i for i in tops.values() if only_frost(judged[i]))[:1]
+    asked = [*([] if best is None else [best]), *frozen]
+    return {i: change_of(week, judged[i]) for i in dict.fromkeys(asked)}
 
 
 def _week(job: Job, forecast: Forecast, beside: Sequence[Forecast], last_start_h: float) -> Week:

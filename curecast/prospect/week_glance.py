@@ -5,6 +5,7 @@ from __future__ import annotations
 from curecast.clock import from_unix_h, show_day
 from curecast.core.starts import Judged
 from curecast.job.layout import Job
+from curecast.prospect.changes import change_words
 from curecast.prospect.cover_cost import cover_cost, money
 from curecast.prospect.cover_stay import Stay
 from curecast.prospect.plain_words import percent, when
@@ -87,6 +88,11 @@ def waiting_lines(week: WeekAnswer) -> list[str]:
         for i, word in zip((soonest, least), words, strict=True)
     )
     return [f"{soon}. Or wait until {late}."]
+
+
+def change_lines(week: WeekAnswer) -> list[str]:
+    """What would change the answer: how cold it may turn, how much warmer another day needs."""
+    return [change_words(week.job, week.starts[i], change) for i, change in week.changes.items()]
 
 
 def _effort(week: WeekAnswer, index: int) -> tuple[float, int]:

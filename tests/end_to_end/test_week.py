@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -260,3 +261,37 @@ def test_units_are_those_that_are_asked_for(
     assert "MPa" in si
     assert "psi" not in si
     assert "m2K/W" in si
+
+
+def older(saved: Path, path: Path, colder_f: int) -> Path:
+    """The same forecast as it was made twelve hours before, colder then."""
+    said = json.loads(saved.read_text(encoding="utf-8"))
+    told = said["properties"]
+    for key in ("generatedAt", "updateTime"):
+        told[key] = told[key].replace("2027-03-08T11", "2027-03-07T23")
+    for period in told["periods"]:
+        period["temperature"] -= colder_f
+        period["dewpoint"]["value"] -= colder_f / 1.8
+        period["relativeHumidity"]["value"] = None
+    path.write_text(json.dumps(said), encoding="utf-8")
+    return path
+
+
+def test_how_the_answer_moved_since_the_forecast_before(
+    cli: CommandLine, job_file: JobFile, samples: Path, tmp_path: Path
+) -> None:
+    """The forecast before is kept by whatever command it served; it was colder."""
+    saved = samples / "weather" / "crane-base-hourly.json"
+    job = job_file(crew={"days": '"thu"', "from": '"8:00"', "to": '"17:00"'})
+    first = cli.ask("best-day", job, "--forecast", saved, code=None)
+    assert first["moved"] is None
+    assert first["changes"]
+    before = older(saved, tmp_path / "before.json", 9)
+    cli.ask("choose", job, "--start", "thu 8:00", "--forecast", before, code=None)
+    answer = cli.ask("best-day", job, "--forecast", saved, code=None)
+    assert answer["moved"]["since"].startswith("2027-03-07T18:04")
+    (one,) = answer["moved"]["starts"]
+    now = next(s for s in answer["starts"] if s["start"] == one["start"])
+    assert one["verdict"] == now["verdict"]
+    assert one["likely_coldest_was_c"] < now["likely_coldest_c"]
+    assert one["chance_freeze_was"] >= now["chance_freeze"]
