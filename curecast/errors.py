@@ -93,7 +93,8 @@ class TwoReadings(ReadingsError):
     """
 
     def __init__(self, message: str, option: str, choices: tuple[str, ...]) -> None:
-        said = " or ".join(f"--{option} {choice}" for choice in choices)
+        quoted = [f'"{choice}"' if " " in choice else choice for choice in choices]
+        said = " or ".join(f"--{option} {choice}" for choice in quoted)
         super().__init__(message, f"repeat it with {said}")
         self.option = option
         self.choices = choices

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from curecast.errors import ReadingsError
+from curecast.errors import ReadingsError, TwoReadings
 from curecast.tracking.logger import Asked, LoggerFile, read_logger
 
 NEW_YORK = "America/New_York"
@@ -64,6 +64,15 @@ SHAPES = {
     "2027-03-12 18:00;9,0;\n2027-03-13 06:00;-1,2;\n\n",
     "newest first": "time,temp_c\n2027-03-13 06:00,-1.2\n2027-03-12 18:00,9.0\n"
     "2027-03-12 06:00,5.5\n",
+    "sums at the foot": "time,temp_c\n2027-03-12 06:00,5.5\n2027-03-12 18:00,9.0\n"
+    "2027-03-13 06:00,-1.2\nMax,9.0\nMin,-1.2\n",
+    "the zone in a column": "date,time,tz,temp_c\n2027-03-12,11:00,UTC,5.5\n"
+    "2027-03-12,18:00,EST,9.0\n2027-03-13,06:00,EST,-1.2\n",
+    "serial days with a comma": "Zeit;Temp °C\n46458,25;5,5\n46458,75;9,0\n46459,25;-1,2\n",
+    "whole weekdays": "Time,Temp °C\nFriday 12 March 2027 06:00:00,5.5\n"
+    "Friday 12 March 2027 18:00:00,9.0\nSaturday 13 March 2027 06:00:00,-1.2\n",
+    "a count and a number of the logger": "id;sn;epoch;temp_c\n1;A17;1804849200;5.5\n"
+    "2;A17;1804892400;9.0\n3;A17;1804935600;-1.2\n",
     "quoted commas": 'time,"temp, °C"\n"2027-03-12 06:00","5,5"\n"2027-03-12 18:00","9,0"\n'
     '"2027-03-13 06:00","-1,2"\n',
 }  # fmt: skip
@@ -111,6 +120,23 @@ def test_a_unit_that_could_be_two_is_refused_until_somebody_says(tmp_path: Path)
     assert read(tmp_path, text, unit="F").readings[0].value_c == pytest.approx(-0.556, abs=1e-3)
     fahrenheit = read(tmp_path, "2027-03-12 06:00,41.9\n2027-03-12 18:00,48.2\n")
     assert fahrenheit.readings[1].value_c == pytest.approx(9.0)
+
+
+def test_several_probes_without_a_place_are_asked_about(tmp_path: Path) -> None:
+    text = '"Zeit";"Kanal 1";"Kanal 2"\n"";"°C";"°C"\n12.03.2027 06:00;5,5;1,5\n'
+    with pytest.raises(TwoReadings) as fault:
+        read(tmp_path, text)
+    assert (fault.value.option, fault.value.choices) == ("column", ("Kanal 1 °C", "Kanal 2 °C"))
+    assert '--column "Kanal 1 °C"' in fault.value.hint
+    assert read(tmp_path, text, column="Kanal 2 °C").readings[0].value_c == 1.5
+    assert read(tmp_path, text, column="Kanal 1").readings[0].value_c == 5.5
+
+
+def test_what_the_file_does_not_say_is_named(tmp_path: Path) -> None:
+    found = read(tmp_path, "2027-03-12 06:00,41.9\n2027-03-12 18:00,48.2\n").guessed
+    assert [word in " ".join(found) for word in ("--unit", "--clock", "--where")] == [True] * 3
+    settled = read(tmp_path, SHAPES["seconds"], where="surface", unit="C")
+    assert settled.guessed == []
 
 
 def hourly(first: datetime, count: int, minutes: int = 30) -> str:

@@ -86,7 +86,12 @@ def read_logger(path: Path, zone: str | None, now: datetime, asked: Asked) -> Lo
         rows = mended(rows, shape)
     picked = _picked(path.name, rows, shape, asked)
     channels = [
-        replace(c, unit=asked.unit or c.unit or _guessed(path.name, rows, shape, c)) for c in picked
+        replace(
+            c,
+            unit=asked.unit or c.unit or _guessed(path.name, rows, shape, c),
+            where=place_named(asked.where) if asked.where else c.where,
+        )
+        for c in picked
     ]
     numbered, stamps, refused = _stamps(path.name, rows, shape)
     order = ORDERS.index(asked.dates) if asked.dates else find_order(path.name, stamps, now)
@@ -101,7 +106,7 @@ def read_logger(path: Path, zone: str | None, now: datetime, asked: Asked) -> Lo
     found.shape.extend([note] if note else [])
     blank = 0
     for channel in channels:
-        place = place_named(asked.where or channel.where or "surface")
+        place = channel.where or "surface"
         for number, when in zip(numbered, at, strict=True):
             row = rows[number]
             cell = row[channel.column] if len(row) > channel.column else ""
@@ -123,10 +128,18 @@ def read_logger(path: Path, zone: str | None, now: datetime, asked: Asked) -> Lo
 def _picked(name: str, rows: Rows, shape: Shape, asked: Asked) -> list[Channel]:
     """The columns that are read, with the units that the file gives them."""
     channels = list(shape.channels)
+    if asked.column is None and shape.others and not channels[0].where:
+        first = channels[0].name or f"column {channels[0].column + 1}"
+        raise TwoReadings(
+            f"{name} holds several temperatures, and none says where it was taken",
+            "column",
+            tuple(c.replace(" column", "") for c in (first, *shape.others)),
+        )
     if asked.column is not None:
         channels = [_named(name, rows, shape, asked.column)]
     if asked.where is not None:
-        channels = channels[:1]
+        same = [c for c in channels if c.where == place_named(asked.where)]
+        channels = (same or channels)[:1]
     cells = {
         c.column: " ".join(row[c.column] for row in rows[shape.first :][:5] if len(row) > c.column)
         for c in channels
@@ -138,10 +151,13 @@ def _named(name: str, rows: Rows, shape: Shape, wanted: str) -> Channel:
     """The column that an option names, by its words or by its number from 1."""
     if wanted.isdigit() and 1 <= int(wanted) <= len(rows[shape.first]):
         return Channel(int(wanted) - 1, f"column {wanted}", "", "")
-    for row in rows[: shape.first]:
-        for k, cell in enumerate(row):
-            if cell.casefold() == wanted.strip().casefold():
-                return Channel(k, cell, find_unit(cell), "")
+    plain = wanted.strip().casefold()
+    for exact in (True, False):  # a row of units below the names is added to them when asked
+        for row in rows[: shape.first]:
+            for k, cell in enumerate(row):
+                named = cell.casefold()
+                if named == plain or (not exact and named and plain.startswith(f"{named} ")):
+                    return Channel(k, cell, find_unit(wanted), "")
     raise ReadingsError(f'{name} has no column "{wanted}"', "name one of its first line, or 2")
 
 
@@ -156,6 +172,7 @@ def _stamps(name: str, rows: Rows, shape: Shape) -> tuple[list[int], list[Stamp]
     numbered: list[int] = []
     stamps: list[Stamp] = []
     refused: list[str] = []
+    last = _last_dated(rows, shape)
     for i in range(shape.first, len(rows)):
         row = rows[i]
         cell = " ".join(row[k] for k in shape.time_columns if k < len(row))
@@ -163,9 +180,19 @@ def _stamps(name: str, rows: Rows, shape: Shape) -> tuple[list[int], list[Stamp]
         if stamp is not None:
             numbered.append(i)
             stamps.append(stamp)
-        elif any(find_number(c) is not None for c in row):
+        elif any(find_number(c) is not None for c in row) and i < last:
             refused.append(f'{name} line {i + 1}: "{cell}" is not a time')
     return numbered, stamps, refused
+
+
+def _last_dated(rows: Rows, shape: Shape) -> int:
+    """The last row whose time holds a figure: sums below it ("Max", "End") are no readings."""
+    dated = [
+        i
+        for i in range(shape.first, len(rows))
+        if any(c.isdigit() for k in shape.time_columns if k < len(rows[i]) for c in rows[i][k])
+    ]
+    return max(dated, default=-1) + 1
 
 
 def _clock(said: str | None, shape: Shape) -> timedelta | None:

@@ -18,10 +18,12 @@ _HEAD_LINES = 60
 _TIME = re.compile(r"time|date|zeit|datum|heure|hora|fecha|uhr|stamp", re.IGNORECASE)
 _OTHER = re.compile(
     r"\brh\b|humid|feucht|dew|tau|batt|volt|press|druck|wind|rain|light|lux|index|event|serial|"
-    r"status|flag|co2|millis|elapsed|seconds since",
+    r"status|flag|co2|millis|elapsed|seconds since|\bid\b|\bno\b|\bnr\b|\bs/?n\b|"
+    r"record|sample|\brow\b",
     re.IGNORECASE,
 )
 _TEMP = re.compile(r"temp|°|℃|℉|\bdeg|_c\b|_f\b|[(\[]\s*[CF]\s*[)\]]|probe|sensor|\bch", re.I)
+_ZONE = re.compile(r"[A-Za-z]{1,5}|[+-]\d{1,2}:?\d{0,2}")
 _PLACES = (
     ("under-cover", re.compile(r"under.?(cover|blanket)|beneath", re.I)),
     ("air", re.compile(r"\b(air|ambient|outside|outdoor|luft|shed)\b|(?:^|_)air(?:_|$)", re.I)),
@@ -121,11 +123,20 @@ def _first_data(name: str, rows: Rows) -> tuple[int, tuple[int, ...]]:
             rest = [c for k, c in enumerate(row) if k not in span]
             read = any(find_number(c) is not None or (c and is_blank(c)) for c in rest)
             if all(cells) and read and find_stamp(" ".join(cells)) is not None:
-                return i, span
+                return i, _with_zone(row, span)
     raise ReadingsError(
         f"{name} has no row that begins with a date and a time",
         "write a time like 2027-03-12 07:00 and a temperature in each row",
     )
+
+
+def _with_zone(row: Sequence[str], span: tuple[int, ...]) -> tuple[int, ...]:
+    """The columns of a time, and the one behind them where that names its zone."""
+    more = (*span, span[-1] + 1)
+    if more[-1] >= len(row) or not _ZONE.fullmatch(row[more[-1]]):
+        return span
+    stamp = find_stamp(" ".join(row[k] for k in more))
+    return span if stamp is None or not (stamp.instant or stamp.walls[0] is None) else more
 
 
 def _heads(before: Rows, times: Sequence[int], width: int) -> list[str]:
@@ -152,7 +163,8 @@ def _channels(rows: Rows, first: int, times: Sequence[int], heads: list[str]) ->
             continue
         numbers = [find_number(row[k]) for row in body if len(row) > k]
         known = [n for n in numbers if n is not None]
-        if not known or _is_count(known):
+        whole = not any(re.search(r"\d[.,]\d", row[k]) for row in body if len(row) > k)
+        if not known or (whole and _is_count(known)):
             continue
         cells = " ".join(row[k] for row in body[:5] if len(row) > k)
         where = next((place for place, word in _PLACES if word.search(head)), "")
@@ -171,4 +183,4 @@ def _placed(found: list[Channel]) -> list[Channel]:
 def _is_count(numbers: Sequence[float]) -> bool:
     """Whether a column only counts the rows."""
     steps = {b - a for a, b in itertools.pairwise(numbers)}
-    return len(numbers) > 2 and steps == {1.0}
+    return steps == {1.0} and (len(numbers) > 2 or numbers[0] in (0.0, 1.0))

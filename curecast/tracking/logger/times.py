@@ -24,17 +24,17 @@ _FORMS = tuple(
     re.compile(form + _PARTS + _CLOCK + r"\s*", re.IGNORECASE)
     for form in (
         r"\s*(?P<year>\d{4})[-/.](?P<month>\d{1,2})[-/.](?P<day>\d{1,2})",
-        r"\s*(?:[A-Za-z]{2,3}[., ]+)?(?P<a>\d{1,2})(?P<mark>[-/.])(?P<b>\d{1,2})[-/.]"
+        r"\s*(?:[A-Za-z]{2,9}[., ]+)?(?P<a>\d{1,2})(?P<mark>[-/.])(?P<b>\d{1,2})[-/.]"
         r"(?P<year>\d{4}|\d{2})",
-        r"\s*(?:[A-Za-z]{2,3}[., ]+)?(?P<day>\d{1,2})[-. /]+(?P<name>[A-Za-zä]{3,9})[-., /]+"
+        r"\s*(?:[A-Za-z]{2,9}[., ]+)?(?P<day>\d{1,2})[-. /]+(?P<name>[A-Za-zä]{3,9})[-., /]+"
         r"(?P<year>\d{4}|\d{2})",
-        r"\s*(?:[A-Za-z]{2,3}[., ]+)?(?P<name>[A-Za-zä]{3,9})[-. /]+(?P<day>\d{1,2})"
+        r"\s*(?:[A-Za-z]{2,9}[., ]+)?(?P<name>[A-Za-zä]{3,9})[-. /]+(?P<day>\d{1,2})"
         r"[, ]+(?P<year>\d{4})",
         r"\s*(?P<year>\d{4})(?P<month>\d{2})(?P<day>\d{2})",
     )
 )
 _EPOCH = re.compile(r"\d{10}(?:\.\d+)?|\d{13}")
-_SERIAL = re.compile(r"[345]\d{4}\.\d+")
+_SERIAL = re.compile(r"[345]\d{4}[.,]\d+")
 _OFFSET = re.compile(r"(?:UTC|GMT)?\s*([+\-−])(\d{1,2})(?::?(\d{2}))?\b")
 _SHORT = {
     "UTC": 0, "GMT": 0, "Z": 0, "EST": -5, "EDT": -4, "CST": -6, "CDT": -5, "MST": -7, "MDT": -6,
@@ -85,7 +85,8 @@ def find_stamp(text: str) -> Stamp | None:
         seconds = float(said) / (1000.0 if len(said) == 13 else 1.0)
         return Stamp(datetime.fromtimestamp(seconds, UTC), (None, None))
     if _SERIAL.fullmatch(said):
-        wall = datetime(1899, 12, 30) + timedelta(seconds=round(float(said) * 86400.0))
+        days = float(said.replace(",", "."))
+        wall = datetime(1899, 12, 30) + timedelta(seconds=round(days * 86400.0))
         return Stamp(None, (wall, wall))
     for form in _FORMS:
         match = form.fullmatch(said)

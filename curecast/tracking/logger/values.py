@@ -78,7 +78,7 @@ def guess_unit(name: str, numbers: Sequence[float]) -> str:
     if low >= -15.0 and 3.0 <= high <= 24.0:
         return "C"  # as °F all of it would be hard frost
     raise TwoReadings(
-        f"{name} does not say its unit, and {low:g} to {high:g} could be either",
+        f"{name} does not say its unit, and {ordered[0]:g} to {ordered[-1]:g} could be either",
         "unit",
         ("C", "F"),
     )

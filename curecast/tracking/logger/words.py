@@ -55,7 +55,7 @@ def shape_words(
 ) -> list[str]:
     """How a file was read, in words."""
     columns = ", ".join(
-        f'"{c.name or f"column {c.column + 1}"}" as {c.where or "the place asked for"} in °{c.unit}'
+        f'"{c.name or f"column {c.column + 1}"}" as {c.where or "surface (not said)"} in °{c.unit}'
         for c in channels
     )
     if all(s.instant is not None for s in stamps):
