@@ -61,6 +61,7 @@ def find_standing(ctx: Context, said: str | None, file: Path | None) -> Standing
 
 def _standing(ctx: Context, store: Store, found: Found, file: Path | None) -> Standing:
     from curecast.errors import WeatherUnusable
+    from curecast.prospect.damp import damp_notes
     from curecast.prospect.frost_under import frost_under_notes
     from curecast.prospect.innovations import thermometer_notes
     from curecast.prospect.testing import fit_notes
@@ -84,7 +85,13 @@ def _standing(ctx: Context, store: Store, found: Found, file: Path | None) -> St
     return Standing(
         replace(found, job=job),
         answer,
-        (*notes, *frost_under_notes(answer), *thermometer_notes(answer), *fit_notes(answer)),
+        (
+            *notes,
+            *frost_under_notes(answer),
+            *damp_notes(answer),
+            *thermometer_notes(answer),
+            *fit_notes(answer),
+        ),
         amendments(store, found.placement),
         known[-1],
     )

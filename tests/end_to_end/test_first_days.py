@@ -190,6 +190,24 @@ def test_the_torque_logged_opens_the_check_a_day_later(cool: CommandLine) -> Non
     assert cool.hold("winch-bed", "re-check")["state"] == "withdrawn"
 
 
+def test_a_face_left_dry_is_told_until_it_is_wetted(cool: CommandLine) -> None:
+    def told(at: float) -> str:
+        cool.now = hour(at)
+        return " ".join(cool.ask("holds", "winch-bed")["notes"])
+
+    cool.now = hour(5)
+    cool.ask("log", "blanket on")
+    assert "bare" not in told(20)
+    cool.now = hour(30)
+    cool.ask("log", "blanket off")
+    assert "bare" not in told(36)
+    assert "the face lies bare since Tue 6 Apr 15:00" in told(60)
+    cool.ask("log", "wetted")
+    assert "lies bare" not in told(66)
+    assert "lies bare since" in told(90)
+    assert "unwetted" in told(300)
+
+
 def test_a_pour_said_again_is_a_correction(cool: CommandLine) -> None:
     cool.now = hour(10)
     told = cool.ask("pour", "winch-bed", "--start", hour(1), "--end", hour(3), "--bags", 40)
