@@ -40,6 +40,7 @@ for _name in (
     "watching",
     "alerting",
     "calendar",
+    "page",
 ):
     import_module(f"curecast.cli.{_name}")
 

@@ -147,8 +147,12 @@ def undo_said(
 def _as_said(seen: Sequence[Reading], done: Sequence[Event]) -> list[Said]:
     return [
         *(Said("reading", r.at, r.where, r.value_c or 0.0, r.depth_m, r.source) for r in seen),
-        *(Said(e.kind, e.at, text=e.kind) for e in done),
+        *(Said(e.kind, e.at, text=e.kind, numbers=_numbers(e)) for e in done),
     ]
+
+
+def _numbers(event: Event) -> dict[str, float]:
+    return {k: float(v) for k, v in event.payload.items() if isinstance(v, (int, float))}
 
 
 def last_said(store: Store, placement: Placement, count: int) -> list[tuple[datetime, list[Said]]]:

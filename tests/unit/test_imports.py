@@ -13,6 +13,7 @@ ROOT = Path(__file__).resolve().parents[2]
 HEAVY = {
     "alembic",
     "apscheduler",
+    "flask",
     "jinja2",
     "numpy",
     "pandas",
@@ -21,6 +22,8 @@ HEAVY = {
     "scipy",
     "simpy",
     "sqlalchemy",
+    "waitress",
+    "werkzeug",
 }
 
 
