@@ -19,7 +19,8 @@ settings.load_profile("house")
 os.environ["PYTHON_KEYRING_BACKEND"] = "keyring.backends.null.Keyring"
 
 _PROXIES = ("http_proxy", "https_proxy", "ftp_proxy", "all_proxy")
-_LOOPBACK = ("localhost", "127.", "::1")
+# 0.0.0.0 is where a server listens; asked for, it is this machine too.
+_LOOPBACK = ("localhost", "127.", "::1", "0.0.0.0")
 
 
 def _refuse_outside(address: object) -> None:

@@ -48,7 +48,7 @@ def page(
     from curecast.page.app import make_app
     from curecast.page.gate import Gate
     from curecast.page.pairing import Pairing, forget_phones, signing_key
-    from curecast.page.serve import addresses, listen, make_server
+    from curecast.page.serve import addresses, listen, serve
     from curecast.page.sky import Sky
 
     if host is not None and host not in _LOOPBACK and not share:
@@ -65,12 +65,11 @@ def page(
         gate = Gate(pairing, names=(host,))
         app = make_app(answers, gate, signing_key(), shift_ms=shift_ms, debug=ctx.debug)
         with listen(host, port) as sock:
-            server = make_server(app, sock)
             _tell(ctx, addresses(host, sock.getsockname()[1]), pairing)
             answers.start()
             sky.start()
             try:
-                _until_stopped(server)
+                serve(app, sock, _end())
             finally:
                 sky.stop.set()
                 answers.stop()
@@ -120,14 +119,9 @@ def _tell(ctx: Context, found: list[str], pairing: Pairing | None) -> None:
     sys.stdout.flush()
 
 
-def _until_stopped(server: Any) -> None:
-    """Serve until a signal comes; a request under way is finished."""
+def _end() -> threading.Event:
+    """Set by the signals that end a program."""
     stop = threading.Event()
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, lambda *_: stop.set())
-    work = threading.Thread(target=server.run, daemon=True)
-    work.start()
-    while work.is_alive() and not stop.wait(0.5):
-        pass
-    server.close()
-    server.task_dispatcher.shutdown(timeout=5)
+    return stop

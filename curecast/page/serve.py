@@ -6,6 +6,7 @@ import errno
 import ipaddress
 import logging
 import socket
+import threading
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
@@ -14,10 +15,12 @@ from curecast.errors import InputError
 if TYPE_CHECKING:
     from flask import Flask
 
-__all__ = ["addresses", "listen", "make_server"]
+__all__ = ["addresses", "listen", "serve"]
 
 #: Larger than any body that is read: the page itself says that it was too much.
 _MOST_BYTES = 64 * 1024
+#: How soon an end is noticed. [s]
+_LOOK_S = 0.25
 
 
 def listen(host: str, port: int) -> socket.socket:
@@ -63,8 +66,18 @@ def _own_addresses() -> list[str]:
     return list(dict.fromkeys(usable))
 
 
-def make_server(app: Flask, sock: socket.socket) -> Any:
-    """The server; ``run`` serves until ``close``."""
+def serve(app: Flask, sock: socket.socket, stop: threading.Event) -> None:
+    """Serve until ``stop`` is set; requests under way are finished."""
+    server = _server(app, sock)
+    while not stop.is_set():
+        server.asyncore.loop(timeout=_LOOK_S, use_poll=True, map=server._map, count=1)
+    server.task_dispatcher.shutdown(timeout=5)
+    for one in list(server._map.values()):
+        one.close()
+
+
+def _server(app: Flask, sock: socket.socket) -> Any:
+    """The server on a socket that listens."""
     from waitress.server import create_server
 
     logging.getLogger("waitress").setLevel(logging.CRITICAL)

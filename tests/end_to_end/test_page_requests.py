@@ -1,4 +1,4 @@
-"""The page's HTTP interface under hostile requests: refused or shown harmless, nothing lost or told."""
+"""The page's HTTP interface under hostile requests: refused or harmless, nothing lost or told."""
 
 from __future__ import annotations
 
@@ -219,7 +219,7 @@ def test_other_methods_are_refused(site: Site, method: str) -> None:
 
 PATHS = [
     "/job/../crane-base/reading/", "/static/../app.py", "/static/..%2fapp.py", "/job/%00",
-    "/static/%2e%2e/%2e%2e/errors.py", "//evil.example/", "/job/crane-base;x", "/static/",
+    "/static/%2e%2e/%2e%2e/errors.py", "/job/crane-base;x", "/static/",
     "/job/" + "x" * 5000, "/job/%ff%fe", "/static/....//app.py", "/static//etc/passwd",
 ]  # fmt: skip
 
@@ -290,9 +290,7 @@ def test_script_in_names_and_notes_is_shown_harmless(
         assert "<img" not in page.text
 
 
-def test_what_is_old_is_never_shown_as_allowed(
-    site: Site, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_what_is_old_is_never_shown_as_allowed(site: Site, monkeypatch: pytest.MonkeyPatch) -> None:
     step = Step(Markup(""), "walk on it", "on readings")
     night = Night("", "", False, ())
     glance = Glance(NOW, None, "now", (), "", (step,), (), (), (), "", False, True, None, night, ())
@@ -389,12 +387,12 @@ def test_over_the_wire(site: Site) -> None:
         host = limited.address.removeprefix("http://").encode()
         head = b"POST /job/crane-base/reading HTTP/1.1\r\nHost: " + host + b"\r\n"
         huge = head + b"Content-Length: 10485760\r\n\r\n"
-        assert raw(limited, huge).startswith(b"HTTP/1.1 413")
+        assert raw(limited, huge).split()[1] == b"413"
         body = b"x" * 20000
         kind = b"Content-Type: application/x-www-form-urlencoded\r\nContent-Length: 20000\r\n\r\n"
-        assert raw(limited, head + kind + body).startswith(b"HTTP/1.1 413")
+        assert raw(limited, head + kind + body).split()[1] == b"413"
         long = b"GET / HTTP/1.1\r\nHost: " + host + b"\r\nX: " + b"y" * 70000 + b"\r\n\r\n"
-        assert raw(limited, long).startswith(b"HTTP/1.1 431")
+        assert raw(limited, long).split()[1] == b"431"
         for junk in (b"\0\0\0\0\r\n\r\n", b"GET\r\n\r\n", b"GET / HTTP/9.9\r\nHost: x\r\n\r\n"):
             assert not raw(limited, junk).startswith((b"HTTP/1.1 5", b"HTTP/1.0 5"))
         get = b"GET /job/crane-base HTTP/1.1\r\nHost: " + host + b"\r\nConnection: close\r\n\r\n"
