@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import ipaddress
 import logging
+import os
 import socket
 import threading
 from contextlib import suppress
@@ -30,13 +31,15 @@ def listen(host: str, port: int) -> socket.socket:
     ------
     InputError
     """
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    sock = socket.socket(family, socket.SOCK_STREAM)
     try:
-        family = socket.AF_INET6 if ":" in host else socket.AF_INET
-        sock = socket.socket(family, socket.SOCK_STREAM)
-        sock.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        if os.name == "posix":  # elsewhere it would let two programs listen at once
+            sock.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         sock.bind((host, port))
         sock.listen(64)
     except (OSError, OverflowError) as error:
+        sock.close()
         taken = isinstance(error, OSError) and error.errno == errno.EADDRINUSE
         why = "is taken by another program" if taken else f"cannot be used ({error})"
         raise InputError(

@@ -63,7 +63,7 @@ def visit(chromium: Any) -> Iterator[Open]:
             color_scheme=scheme,
         )
         phones.append(phone)
-        phone.set_default_timeout(15000)
+        phone.set_default_timeout(40000)
         page = phone.new_page()
         page.on("pageerror", lambda error: said.append(str(error)))
         page.goto(address)
@@ -81,7 +81,7 @@ def rows(site: Site, name: str) -> tuple[Reading, ...]:
 
 def wait_for(what: Callable[[], bool], page: Page) -> None:
     """Wait until something holds, letting the browser go on."""
-    end = time.monotonic() + 15.0
+    end = time.monotonic() + 40.0
     while not what():
         assert time.monotonic() < end, page.inner_text("body")[:800]
         page.wait_for_timeout(50)
