@@ -65,6 +65,8 @@ def _span(answer: SlabAnswer) -> tuple[float, float]:
     left_h = (_MORNING_H - hour) % 24.0
     if left_h < _LEAST_H:
         left_h += 24.0
+    end = local_hour(from_unix_h(answer.now_h + left_h), answer.job.site.zone)
+    left_h -= (end - _MORNING_H + 12.0) % 24.0 - 12.0  # a night in which the clock changes
     return answer.age_h + max(left_h - (24.0 - _EVENING_H + _MORNING_H), 0.0), answer.age_h + left_h
 
 

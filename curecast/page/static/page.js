@@ -103,7 +103,7 @@
           if (code !== 200) m.refused.push({ ...entry, why: told.error || "" });
         });
         if (code === 200) tell(told.said, told.odd);
-        soon();
+        soon(0); // what is shown does not count it in yet
       }
     } catch { lost = true; again = true; }
     busy = false;
@@ -135,13 +135,13 @@
     if (was) flush();
     return true;
   }
-  function soon() {
+  function soon(wait = SOON_MS) {
     clearTimeout(looking);
     looking = setTimeout(async () => {
       await look();
       if (by("standing").dataset.current === "0" && !lost) soon();
       else later();
-    }, SOON_MS);
+    }, wait);
   }
   function later() {
     clearTimeout(looking);
