@@ -16,7 +16,8 @@ from curecast.report.words import done_words
 from curecast.store.rows import Placement
 from curecast.tracking.keeping import Kept
 from curecast.tracking.once import keep_once, undo_once
-from curecast.tracking.said import WHERE, Said, find_deed, parse_said, said_line
+from curecast.tracking.places import WHERE
+from curecast.tracking.said import Said, find_deed, parse_said, said_line
 
 __all__ = ["DEEDS", "Logged", "entry_line", "log_deed", "log_reading", "undo"]
 

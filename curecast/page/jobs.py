@@ -15,7 +15,7 @@ from curecast.store.placements import find_placement
 from curecast.store.rows import JobRow, Placement
 from curecast.tracking import stored_job
 from curecast.tracking.keeping import last_said
-from curecast.tracking.said import WHERE
+from curecast.tracking.places import WHERE
 
 __all__ = ["Slab", "find_slab", "list_slabs", "slab_page"]
 
