@@ -20,10 +20,12 @@ from curecast.store.connection import Store
 from curecast.store.holds import hold_changes
 from curecast.store.rows import HoldChange, Placement
 
-__all__ = ["calendar_entries", "render_calendar"]
+__all__ = ["calendar_entries", "cancel_entries", "render_calendar", "render_entries"]
 
 _REMIND_BEFORE = timedelta(minutes=30)
 _LASTS = timedelta(hours=1)
+#: How often a subscriber looks again (RFC 7986 5.7).
+_ASK_AGAIN = timedelta(hours=1)
 _ADVICE = (
     "Advice from a calculation; the makers' manuals, local code and licensed practice decide. "
     "Only a hold that says so here is released, and only as of the last update of this calendar."
@@ -51,17 +53,43 @@ def calendar_entries(
     list of CalendarEntry
         An entry that is gone is among them, CANCELLED.
     """
-    with store.write():
-        if answer is None:
-            words = f"{job.name}: chosen start of the pour"
-            start = placement.start_at
-            return [keep_entry(store, placement, "pour", words, start, "TENTATIVE", now)]
-        before = last_entries(store, placement)
+    before = last_entries(store, placement)
+    if answer is None:
+        poured = placement.state == "poured"
+        words = f"{job.name}: {'poured' if poured else 'chosen start of the pour'}"
+        said = [("pour", (words, placement.start_at, "CONFIRMED" if poured else "TENTATIVE"))]
+    else:
         last = last_changes(hold_changes(store, placement), answer.now_h)
         said = [("pour", (f"{job.name}: poured", placement.start_at, "CONFIRMED"))]
         for name, hold in answer.holds.items():
             entry = _entry(job.name, hold, last.get(name), before.get(name))
             said += [(name, entry)] if entry is not None else []
+    return _kept(store, placement, said, before, now)
+
+
+def cancel_entries(store: Store, placement: Placement, job: str, now: datetime) -> None:
+    """Strike out every date ahead of a job that is closed."""
+    before = last_entries(store, placement)
+    open_ones = {name: e for name, e in before.items() if e.status == "TENTATIVE"}
+    said = [
+        (name, (f"{job}: {name} (the job is closed)", e.starts_at, "CANCELLED"))
+        for name, e in open_ones.items()
+    ]
+    _kept(store, placement, said, before, now)
+
+
+def _kept(
+    store: Store,
+    placement: Placement,
+    said: list[tuple[str, tuple[str, datetime, str]]],
+    before: dict[str, CalendarEntry],
+    now: datetime,
+) -> list[CalendarEntry]:
+    """Entries with their numbers; the store is only written where one has changed."""
+    same = {name: (e.words, e.starts_at, e.status) for name, e in before.items()}
+    if all(same.get(name) == entry for name, entry in said):
+        return [before[name] for name, _ in said]
+    with store.write():
         return [keep_entry(store, placement, name, *entry, now) for name, entry in said]
 
 
@@ -116,32 +144,63 @@ def render_calendar(
     str
         RFC 5545, lines folded and ended by CR LF.
     """
+    name = f"{job.name}: holds"
+    return render_entries(name, [(job.name, placement.id, e) for e in entries], now)
+
+
+def render_entries(
+    name: str, entries: Sequence[tuple[str, str, CalendarEntry]], now: datetime
+) -> str:
+    """The text of a calendar of one job or of many.
+
+    Parameters
+    ----------
+    name : str
+        Of the calendar.
+    entries : sequence of (str, str, CalendarEntry)
+        Each with its job's name and its placement's id.
+    now : datetime
+        [aware]
+
+    Returns
+    -------
+    str
+        RFC 5545, lines folded and ended by CR LF; the same for the same entries within an
+        hour.
+    """
     from icalendar import Calendar
 
+    looked = f"{now:%Y-%m-%d %H}:00Z"
+    about = f"Where the holds stood when they were last looked at, {looked}. {_ADVICE}"
     calendar = Calendar()
     calendar.add("prodid", f"-//curecast//curecast {__version__}//EN")
     calendar.add("version", "2.0")
     calendar.add("calscale", "GREGORIAN")
-    calendar.add("method", "PUBLISH")
-    calendar.add("x-wr-calname", f"{job.name}: holds")
-    for entry in entries:
-        calendar.add_component(_event(job, placement, entry, now))
+    calendar.add("name", name)
+    calendar.add("description", about)
+    calendar.add("refresh-interval", _ASK_AGAIN, {"VALUE": "DURATION"})
+    calendar.add("x-wr-calname", name)
+    calendar.add("x-wr-caldesc", about)
+    calendar.add("x-published-ttl", "PT1H")
+    for job, placement_id, entry in entries:
+        calendar.add_component(_event(job, placement_id, entry, now))
     text: bytes = calendar.to_ical()
     return text.decode()
 
 
-def _event(job: Job, placement: Placement, entry: CalendarEntry, now: datetime):  # type: ignore[no-untyped-def]
+def _event(job: str, placement_id: str, entry: CalendarEntry, now: datetime):  # type: ignore[no-untyped-def]
     from icalendar import Alarm, Event
 
     event = Event()
-    event.add("uid", f"{placement.id}-{entry.name}@curecast")
-    event.add("dtstamp", _whole(now))
+    event.add("uid", f"{placement_id}-{entry.name}@curecast")
+    # Without a METHOD this is when the entry was last revised, not when it was written out.
+    event.add("dtstamp", _whole(entry.recorded_at))
     event.add("last-modified", _whole(entry.recorded_at))
     event.add("sequence", entry.sequence)
     event.add("dtstart", _whole(entry.starts_at))
     event.add("dtend", _whole(entry.starts_at) + _LASTS)
     event.add("summary", entry.words)
-    event.add("description", f"{_ADVICE}\nTo see where it stands: curecast holds {job.name}")
+    event.add("description", f"{_ADVICE}\nTo see where it stands: curecast holds {job}")
     event.add("status", entry.status)
     event.add("transp", "TRANSPARENT")
     if entry.status != "CANCELLED" and unix_h(entry.starts_at) > unix_h(now):

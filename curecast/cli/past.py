@@ -115,6 +115,7 @@ def close(
     reason: Annotated[str, typer.Option("--reason", metavar="TEXT", help="Why.")] = "",
 ) -> int | None:
     """Close a job: it is watched no more, and nothing is added to its record."""
+    from curecast.cli.calendar import strike_out
     from curecast.cli.jobs import find_job
     from curecast.errors import InputError
     from curecast.store.jobs import close_job
@@ -131,6 +132,7 @@ def close(
                     said = {"by": by, "reason": reason}
                     add_event(store, found.placement, "closing", ctx.now(), said)
                 row = close_job(store, found.row, ctx.now())
+            strike_out(ctx, store, name, found.placement)
         else:
             row = found.row
     ctx.emit(

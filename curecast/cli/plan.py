@@ -142,6 +142,7 @@ def choose(
     forecast: ForecastsOption = None,
 ) -> int | None:
     """Settle on a start; from then on it is watched. Exit code 1: kept, but do not pour then."""
+    from curecast.cli.calendar import keep_up
     from curecast.cli.jobs import find_job
     from curecast.cli.judging import judge_start, week_json
     from curecast.cli.plan_lines import chosen_lines
@@ -170,6 +171,7 @@ def choose(
                     raise
                 note = fault.message
         placement = _keep_choice(store, found, at, now)
+        keep_up(ctx, store, found.job, placement, None)
     if note:
         ctx.warn(note)
     answer = {} if week is None else week_json(week, note)

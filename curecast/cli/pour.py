@@ -50,6 +50,7 @@ def pour(
     forecast: ForecastOption = None,
 ) -> int | None:
     """Record the placement as it was; said again, it corrects what was said before."""
+    from curecast.cli.calendar import keep_up
     from curecast.cli.gaps import gap_lines, keep_gaps, read_gaps
     from curecast.cli.jobs import find_job
     from curecast.cli.pour_lines import Poured, placement_json, pour_lines
@@ -77,6 +78,8 @@ def pour(
         kept = find_job(ctx, found.job.name, store).placement
         if gaps and kept is not None:
             keep_gaps(store, kept, gaps, ctx.now())
+        if kept is not None:
+            keep_up(ctx, store, found.job, kept, None)
     if note:
         ctx.warn(note)
     head = "the pour is corrected" if again else "poured"

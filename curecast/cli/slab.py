@@ -82,6 +82,10 @@ def _standing(ctx: Context, store: Store, found: Found, file: Path | None) -> St
     notes += [note] if note else []
     notes += _late_note(known[-1], ctx)
     answer = assess_and_record(store, job, found.placement, known, ctx.now(), write=write)
+    if write:
+        from curecast.cli.calendar import keep_up
+
+        keep_up(ctx, store, job, found.placement, answer)
     return Standing(
         replace(found, job=job),
         answer,

@@ -110,6 +110,15 @@ def open_jobs(store: Store) -> tuple[JobRow, ...]:
     return tuple(job_of(row) for row in rows)
 
 
+def closed_since(store: Store, at: datetime) -> tuple[JobRow, ...]:
+    """The jobs that were closed at this time or later, oldest first."""
+    with store.read() as connection:
+        rows = connection.execute(
+            select(jobs).where(jobs.c.closed_at >= at).order_by(jobs.c.id)
+        ).all()
+    return tuple(job_of(row) for row in rows)
+
+
 def close_job(store: Store, job: JobRow, at: datetime) -> JobRow:
     """Close a job; closing a closed one changes nothing."""
     with store.write() as connection:

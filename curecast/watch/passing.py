@@ -7,7 +7,9 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from curecast.alerts.addresses import redact
+from curecast.alerts.calendar import calendar_entries
 from curecast.alerts.channels.registry import Channel, find_channel
+from curecast.alerts.feeds import write_kept
 from curecast.alerts.findings import Finding, Said, day_findings, slab_findings
 from curecast.alerts.messages import Message
 from curecast.alerts.outbox import messages, queue
@@ -110,8 +112,17 @@ def watch_once(
         except Exception as fault:
             # The others' alerts must not hang on a fault in one job.
             one.notes.append(f"{row.name}: a fault in curecast ({type(fault).__name__}: {fault})")
+    one.notes += _write_calendars(store, now)
     sending = send_all(store, now, channels)
     return WatchReport(sending.sent, sending.queued, sending.failed, tuple(one.notes))
+
+
+def _write_calendars(store: Store, now: datetime) -> list[str]:
+    """Bring the kept calendars up to date; what goes wrong there holds no alert up."""
+    try:
+        return write_kept(store, now)
+    except CurecastError as error:
+        return [error.message]
 
 
 def _watch_job(one: _Pass, row: JobRow) -> None:
@@ -164,6 +175,7 @@ def _slab(
 ) -> list[Finding]:
     """News about a poured slab. An old forecast is more doubt, not a reason to look away."""
     answer = assess_and_record(one.store, job, placement, known, one.now, write=True)
+    calendar_entries(one.store, placement, job, answer, one.now)
     changes = hold_changes(one.store, placement)
     return slab_findings(answer, placement.id, changes, said, newest=known[-1])
 
@@ -172,6 +184,7 @@ def _day(
     one: _Pass, job: Job, placement: Placement, known: Sequence[Forecast], said: Sequence[Said]
 ) -> list[Finding]:
     """News about a chosen start; the whole week is judged only where it could do better."""
+    calendar_entries(one.store, placement, job, None, one.now)
     now_h, start_h = unix_h(one.now), unix_h(placement.start_at)
     if start_h < now_h:
         shown = show_instant(placement.start_at, job.site.zone)

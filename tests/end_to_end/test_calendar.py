@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 
 from curecast.alerts.calendar import calendar_entries, render_calendar
+from curecast.alerts.feeds import calendar_of_jobs
+from curecast.cli.app import execute
 from curecast.job.reader import parse_job
 from curecast.store.connection import Store
 from curecast.store.jobs import save_job
@@ -17,6 +19,7 @@ from curecast.store.readings import readings, take_back_reading
 from curecast.store.rows import Placement
 from curecast.store.schema import open_store
 from curecast.tracking import assess_and_record, stored_job
+from curecast.watch import watch_once
 from tests.end_to_end.test_watch_once import HOUR, START, TEXT, Sky, poured, read_twice_a_day
 
 
@@ -36,7 +39,8 @@ def parse(text: str) -> list[dict[str, str]]:
     logical = text.replace("\r\n ", "").split("\r\n")[:-1]
     assert logical[0] == "BEGIN:VCALENDAR"
     assert logical[-1] == "END:VCALENDAR"
-    assert {"VERSION:2.0", "METHOD:PUBLISH"} < set(logical)
+    assert "VERSION:2.0" in logical
+    assert not any(line.startswith("METHOD") for line in logical)
     events: list[dict[str, str]] = []
     inside: list[str] = []
     for line in logical:
@@ -113,3 +117,68 @@ def test_before_the_pour_the_chosen_start_is_the_only_date(store: Store) -> None
     assert (first["DTSTART"], moved["DTSTART"]) == ("20270504T130000Z", "20270504T140000Z")
     assert first["UID"] == moved["UID"]
     assert (first["SEQUENCE"], moved["SEQUENCE"]) == ("0", "1")
+
+
+def test_a_kept_calendar_moves_with_the_watch_and_the_commands(
+    store: Store,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.setenv("CURECAST_HOME", str(tmp_path / "data"))
+    placement = poured(store, "desktop:")
+    other = poured(store, "desktop:", "pad", "45.0, -69.1")
+    feed, one = tmp_path / "slabs.ics", tmp_path / "one.ics"
+    assert execute(["calendar", "--keep", str(feed)]) == 0
+    assert execute(["calendar", "crane-base", "--keep", str(one)]) == 0
+    assert parse(feed.read_bytes().decode()) == []
+    read_twice_a_day(store, placement, 8)
+    now = START + timedelta(days=8)
+
+    def watched(at: datetime) -> dict[str, dict[str, str]]:
+        assert watch_once(store, at, get_weather=Sky(15.0), channels=lambda _: lambda *_: None)
+        assert list(tmp_path.glob(".*.ics.*")) == []
+        return {e["UID"]: e for e in parse(feed.read_bytes().decode())}
+
+    first = watched(now)
+    load = f"{placement.id}-light-load@curecast"
+    assert first[load]["STATUS"] == "CONFIRMED"
+    assert any(uid.startswith(other.id) for uid in first)
+    assert all(e["UID"].startswith(placement.id) for e in parse(one.read_bytes().decode()))
+    before = feed.stat().st_mtime_ns
+    assert watched(now + timedelta(minutes=10)) == first
+    assert feed.stat().st_mtime_ns == before, "nothing moved, so nothing is written"
+    for reading in readings(store, placement)[2:]:
+        take_back_reading(store, placement, reading.id, "Ida", now + HOUR)
+    stop = watched(now + 2 * HOUR)[load]
+    assert (stop["STATUS"], stop["SEQUENCE"]) == ("CANCELLED", "1")
+
+    at = f"{now + 3 * HOUR:%Y-%m-%dT%H:%M:%SZ}"
+    assert execute(["close", "crane-base", "--now", at]) == 0
+    events = parse(one.read_bytes().decode())
+    assert {e["STATUS"] for e in events} == {"CONFIRMED", "CANCELLED"}
+    assert execute(["calendar", "--forget", str(feed)]) == 0
+    assert execute(["calendar", "--forget", str(feed)]) == 1
+    one.unlink()
+    one.mkdir()
+    report = watch_once(store, now + 4 * HOUR, get_weather=Sky(15.0))
+    assert any("cannot be written" in note for note in report.notes)
+    assert execute(["calendar", "--keep", str(tmp_path / "no" / "x.ics")]) == 65
+    capsys.readouterr()
+
+
+def test_an_independent_reader_takes_the_feed(store: Store) -> None:
+    from icalendar import Calendar
+
+    placement = poured(store, "desktop:")
+    job = stored_job(placement.version)
+    now = START + timedelta(days=8)
+    answer = assess_and_record(store, job, placement, [Sky(15.0)(job, now)], now, write=True)  # type: ignore[list-item]
+    entries = calendar_entries(store, placement, job, answer, now)
+    text = calendar_of_jobs(store, now)
+    read = Calendar.from_ical(text)
+    assert len(read.walk("VEVENT")) == len(entries)
+    for event in read.walk("VEVENT"):
+        assert event.errors == []
+        assert event.decoded("dtstart") < event.decoded("dtend")
+        assert event.decoded("dtstamp").tzinfo is not None
