@@ -30,8 +30,14 @@ published:  ## the checks against published numbers alone
 validation:  ## docs/validation.md: every number that was held against an outside one
 	$(PY) -m pytest -q tests/published --validation docs/validation.md
 
-replay:  ## two hundred replayed pours: what readings are worth; half an hour
-	$(PY) -m pytest -q -m slow tests/replay -rA
+REPLAY := build/replay
+replay:  ## replayed weeks and pours, and docs/calibration.md: an hour
+	mkdir -p $(REPLAY)
+	$(PY) -m tests.replay.weeks --seeds 200 --out $(REPLAY)/weeks.csv
+	$(PY) -m tests.replay.winters --seeds 200 --out $(REPLAY)/winters.csv
+	$(PY) -m tests.replay.winters --seeds 100 --errors even --out $(REPLAY)/winters-even.csv
+	$(PY) -m tests.replay.calibration $(REPLAY) docs/calibration.md
+	CURECAST_REPLAY_ROWS=$(REPLAY) $(PY) -m pytest -q -m slow tests/replay -rA
 
 bench:  ## what it costs: speed, on this machine
 	OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 $(PY) -m pytest -q -m bench

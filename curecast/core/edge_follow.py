@@ -1,9 +1,9 @@
 """The edge and the anchors of a poured slab, from the section instead of a screen.
 
-The section is run for the member that stands for all (the mean of what they believe). How
-much colder or warmer it finds edge, corner and anchors than the column's own guess is then
-added to that guess in every member. The guess for the anchors is the top of the slab's middle;
-an edge follows the air farther than that: its guess lies towards the screened edge.
+The section is run for the member that stands for all (the mean of what they believe). The
+others lie beside it as their columns' guesses do. The guess for the anchors is the top of the
+slab's middle; an edge follows the air farther than that: its guess lies towards the screened
+edge.
 """
 
 from __future__ import annotations
@@ -142,10 +142,10 @@ def with_section(
     within = past.t_h <= horizon_h
 
     def every(series_c: Array, follows: float) -> Array:
-        """A series of the section as a difference from the guess, for every member."""
+        """A series of the section, and what every member's guess differs by from the first's."""
         guess = top + follows * (past.temp_c[:, EDGE] - top)
-        added = series_c - np.interp(edge.t_h, past.t_h, guess[:, 0])
-        return np.asarray(guess + np.interp(past.t_h, edge.t_h, added)[:, None])
+        own = np.interp(past.t_h, edge.t_h, series_c)
+        return np.asarray(own[:, None] + guess - guess[:, :1])
 
     arris = every(edge.at("arris")["temp_c"][:, 0], _EDGE_FOLLOWS)
     anchor = np.minimum(edge.at("top_anchor")["temp_c"], edge.at("mid_anchor")["temp_c"])[:, 0]
