@@ -10,7 +10,7 @@ from curecast.cli.context import Context
 from curecast.cli.jobs import Found
 from curecast.cli.tables import table_lines
 from curecast.clock import from_unix_h, show_instant, show_time_of_day, to_local
-from curecast.prospect.cover_cost import cover_cost, is_priced, money
+from curecast.prospect.cover_cost import amount, cover_cost, is_priced
 from curecast.prospect.moved import Moved, moved_lines
 from curecast.prospect.plan_on import plan_on_lines
 from curecast.prospect.sentences import (
@@ -92,7 +92,7 @@ def start_why_lines(week: WeekAnswer, index: int) -> list[str]:
     """Why one start has its verdict, how long its cover stays, and its dates."""
     start, stay = week.starts[index], week.stays.get(index)
     lines = start_lines(week.job, start)
-    more = [*start_water_lines(week, start), stay_words(week.job, stay)]
+    more = [*start_water_lines(week, start), stay_words(week.job, start, stay)]
     lines += [f"  - {said}" for said in more if said]
     return [*lines, "", *plan_on_lines(week.job, start, stay)]
 
@@ -111,7 +111,8 @@ def _table(ctx: Context, week: WeekAnswer, *, every: bool) -> list[str]:
     for later in range(len(rows) - 1, 0, -1):
         if rows[later][1] == rows[later - 1][1]:
             rows[later][1] = ""
-    heads = (*_HEADS, "cost") if is_priced(week.job) else _HEADS
+    priced = f"cost {week.job.protection.currency}".strip()
+    heads = (*_HEADS, priced) if is_priced(week.job) else _HEADS
     said = meaning_lines({row[3] for row in rows})
     return [*table_lines(ctx, heads, rows), *([""] if said else []), *said]
 
@@ -126,13 +127,13 @@ def start_row(week: WeekAnswer, index: int) -> list[str]:
         start_words(judged),
         chance.replace("under", "<"),
         degrees(job, judged.frost.likely_coldest_c),
-        cover_words(job, judged),
+        cover_words(job, judged).replace(" days", " d"),
         plan_date(job, judged, "walk"),
         plan_date(job, judged, "full-torque"),
     ]
     if is_priced(job):
         cost = cover_cost(job, judged, week.stays.get(index))
-        row.append("not known" if cost is None else money(job, cost.total))
+        row.append("unknown" if cost is None else amount(cost.total))
     return row
 
 
@@ -158,7 +159,7 @@ def chosen_lines(found: Found, placement: Placement, week: WeekAnswer | None) ->
                 "The choice is kept, so that it is watched and you are told if it gets better.",
             ]
         lines += [f"  - {reason}" for reason in start_reasons(job, judged)]
-        stay = stay_words(job, week.stays.get(0))
+        stay = stay_words(job, judged, week.stays.get(0))
         lines += [f"  - {stay}"] if stay else []
     return [
         *lines,

@@ -28,6 +28,9 @@ NIGHT_H = (12.0, 4.0)
 #: Members that are asked, and the share of them that decides.
 _MEMBERS, _COLDEST_SHARE = 30, 0.2
 
+#: More margin than this is no matter of a night (ASSUMED). [K]
+_NEAR_FROST_K = 8.0
+
 Array = NDArray[np.float64]
 
 
@@ -135,6 +138,12 @@ def only_frost(judged: Judged) -> bool:
     """Whether frost is all that decides against a start."""
     against = [f.rule for f in judged.findings if f.verdict != KEPT and not f.advice]
     return against == ["freeze"]
+
+
+def is_near_frost(judged: Judged) -> bool:
+    """Whether a colder night is worth a word: one in ten comes within 8 K of the limit."""
+    frost = judged.frost
+    return frost.coldest_c - (frost.finding.limit or 0.0) <= _NEAR_FROST_K
 
 
 def change_words(job: Job, judged: Judged, change: Change) -> str:

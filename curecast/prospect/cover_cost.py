@@ -78,13 +78,18 @@ def cover_cost(job: Job, judged: Judged, stay: Stay | None) -> CoverCost | None:
     return CoverCost(total, ", ".join(what for _, what in parts))
 
 
-def money(job: Job, amount: float) -> str:
-    """An amount in the job's own money: ``36``, ``36.50 EUR``.
+def amount(total: float) -> str:
+    """A sum of money without its currency; a whole one goes without cents.
 
-    A whole amount goes without cents.
+    >>> amount(36.0), amount(36.5)
+    ('36', '36.50')
     """
-    said = f"{amount:.0f}" if abs(amount - round(amount)) < 0.005 else f"{amount:.2f}"
-    return f"{said} {job.protection.currency}".strip()
+    return f"{total:.0f}" if abs(total - round(total)) < 0.005 else f"{total:.2f}"
+
+
+def money(job: Job, total: float) -> str:
+    """A sum in the job's own money: ``36``, ``36.50 EUR``."""
+    return f"{amount(total)} {job.protection.currency}".strip()
 
 
 def _hours(judged: Judged, stay: Stay | None) -> float:

@@ -40,8 +40,9 @@ def plan_on_lines(job: Job, judged: Judged, stay: Stay | None = None) -> list[st
         for name, opening in judged.openings.items()
         if name not in _LEFT_OUT
     }
-    if stay is not None and stay.off_h is not None and "end-protection" in plan:
-        plan["end-protection"] = max(plan["end-protection"], stay.off_h)
+    if stay is not None and "end-protection" in plan:
+        planned = judged.origin_h + max((c.to_h for c in judged.measure.spells), default=0.0)
+        plan["end-protection"] = max(plan["end-protection"], stay.off_h or planned)
     beyond = [_spaced(name) for name, at_h in plan.items() if not math.isfinite(at_h)]
     dates: dict[str, list[str]] = {}
     for name, at_h in sorted(plan.items(), key=lambda item: item[1]):

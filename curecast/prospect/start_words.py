@@ -14,7 +14,7 @@ from curecast.job.layout import Job
 #: What holds a start back by a rule that decides, in a word or two.
 _RISK = {
     "freeze": "frost",
-    "ground": "cold ground",
+    "ground": "ground",
     "daylight and crew hours": "runs late",
     "rain": "rain",
     "heat": "too hot",
@@ -42,7 +42,7 @@ MEANINGS = {
 }
 #: Measures as a table has room for them.
 _SHORT = (
-    ("a heated enclosure", "heated tent"),
+    ("a heated enclosure", "heat"),
     ("one blanket", "1 blanket"),
     ("two blankets", "2 blankets"),
     (" for ", ", "),

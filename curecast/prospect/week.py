@@ -17,7 +17,7 @@ from curecast.core.starts import HORIZON_H, Candidate, Judged, Week, judge_start
 from curecast.core.weather.series import Forecast
 from curecast.job.layout import Job
 from curecast.prospect.case import case_of, rules_of
-from curecast.prospect.changes import Change, change_of, only_frost
+from curecast.prospect.changes import Change, change_of, is_near_frost, only_frost
 from curecast.prospect.cover_stay import Stay, cover_stays, with_stay
 from curecast.prospect.lap import lap_length
 from curecast.prospect.week_weather import week_members, week_rain
@@ -154,7 +154,7 @@ def _changes(
     for i in ranked:
         tops.setdefault(to_local(from_unix_h(judged[i].candidate.start_h), zone).date(), i)
     frozen = sorted(i for i in tops.values() if only_frost(judged[i]))[:1]
-    asked = [*([] if best is None else [best]), *frozen]
+    asked = [*([best] if best is not None and is_near_frost(judged[best]) else []), *frozen]
     return {i: change_of(week, judged[i]) for i in dict.fromkeys(asked)}
 
 

@@ -8,7 +8,7 @@ from curecast.job.layout import Job
 from curecast.prospect.changes import change_words
 from curecast.prospect.cover_cost import cover_cost, money
 from curecast.prospect.cover_stay import Stay
-from curecast.prospect.plain_words import percent, when
+from curecast.prospect.plain_words import difference, percent, when
 from curecast.prospect.rule_words import finding_sentence
 from curecast.prospect.start_words import (
     MEANINGS,
@@ -55,17 +55,28 @@ def headline(week: WeekAnswer) -> str:
     )
 
 
-def stay_words(job: Job, stay: Stay | None) -> str:
+def stay_words(job: Job, judged: Judged, stay: Stay | None) -> str:
     """When the cover goes on and off; empty where nothing is laid."""
     if stay is None:
         return ""
-    on = f"lay it about {when(job, stay.on_h)}, after the last float"
-    if stay.off_h is None:
-        return f"{on}; take it off in steps at midday, once the face is near the air"
-    return (
-        f"{on}; it may come off from {when(job, stay.off_h)} on, in the forenoon, never towards "
-        "a night"
+    heated = judged.measure.heated
+    on = (
+        f"heat from {when(job, stay.on_h)} on"
+        if heated
+        else f"lay it about {when(job, stay.on_h)}, after the last float"
     )
+    if stay.off_h is None:
+        planned = judged.origin_h + max((c.to_h for c in judged.measure.spells), default=0.0)
+        end = "let the heat down" if heated else "take it off"
+        return (
+            f"{on}; leave it past {when(job, planned)}, until the face is near the air, then "
+            f"{end} in steps at midday"
+        )
+    fall = "" if stay.fall_k is None else difference(job, stay.fall_k)
+    return (
+        f"{on}; it may {'end' if heated else 'come off'} from {when(job, stay.off_h)} on, in the "
+        "forenoon, never towards a night"
+    ) + (f"; the face then falls by {fall} at most within a day" if fall else "")
 
 
 def waiting_lines(week: WeekAnswer) -> list[str]:

@@ -53,7 +53,7 @@ def priced(**prices: float) -> Job:
         ({"uncovering": AT_RISK}, "uncover in steps"),
         ({"evaporation": AT_RISK}, "dries fast"),
         ({"freeze": AT_RISK, "temperature": AT_RISK}, "frost risk"),
-        ({"ground": AT_RISK}, "at risk: cold ground"),
+        ({"ground": AT_RISK}, "at risk: ground"),
         ({"freeze": BROKEN, "temperature": AT_RISK}, "do not: frost"),
         ({"daylight_and_crew_hours": BROKEN, "freeze": AT_RISK}, "do not: runs late"),
     ],
@@ -144,8 +144,8 @@ def test_beyond_the_horizon_the_way_out_is_said() -> None:
 
 def test_protection_is_planned_no_shorter_than_its_cover_lies() -> None:
     made = week(9.0).starts[0]
-    stay = Stay(made.origin_h, made.origin_h + 24.0 * 12)
-    assert "end protection Mon 22 Mar" in plan_on_lines(job(), made, stay)[0]
+    stay = Stay(made.origin_h, made.origin_h + 24.0 * 30)
+    assert "end protection Fri 9 Apr" in plan_on_lines(job(), made, stay)[0]
 
 
 def test_headline_and_other_days() -> None:
