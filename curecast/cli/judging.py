@@ -32,8 +32,12 @@ def judge_start(ctx: Context, outlook: Outlook, start_h: float, *, live: bool) -
 
 def _judged(ctx: Context, outlook: Outlook, title: str, only_h: float | None) -> WeekAnswer:
     from curecast.cli.progress import progress
+    from curecast.cli.weather import kept_store
+    from curecast.outlook.retuning import find_own_doubt
     from curecast.prospect.week import assess_week
 
+    with kept_store(ctx) as store:
+        doubt = find_own_doubt(store, outlook.job, outlook.now_h)
     done = 0.0
     with progress(ctx, title, 1.0) as advance:
 
@@ -49,6 +53,7 @@ def _judged(ctx: Context, outlook: Outlook, title: str, only_h: float | None) ->
             told,
             only_h=only_h,
             beside=outlook.beside,
+            doubt=doubt,
         )
 
 
@@ -79,6 +84,12 @@ def week_json(week: WeekAnswer, note: str, moved: Moved | None = None) -> dict[s
         "forecast": {
             **forecast_answer(week.job, week.forecast, week.now_h, note),
             "beside": beside_answer(week),
+            "own_record": {
+                "error_scale": week.doubt.scale,
+                "bias_k": week.doubt.bias_k,
+                "days": week.doubt.days,
+                "pairs": week.doubt.pairs,
+            },
         },
         "reasons": week_reasons(week),
         "changes": change_lines(week),

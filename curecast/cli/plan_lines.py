@@ -35,7 +35,7 @@ from curecast.prospect.week_glance import (
     stay_words,
     waiting_lines,
 )
-from curecast.prospect.week_weather import spread_words, spreads
+from curecast.prospect.week_weather import doubt_words, spread_words, spreads
 from curecast.store.rows import Placement
 
 _HEADS = ("", "day", "start", "verdict", "frost", "coldest", "lay", "walk", "full torque")
@@ -178,5 +178,7 @@ def weather_lines(week: WeekAnswer) -> list[str]:
     for other, spread in spreads(forecast, week.beside, week.now_h):
         first = forecast.source.partition("; then ")[0]
         lines.append(f"  {spread_words(job, first, other, spread)}")
+    own = doubt_words(job, week.doubt)
+    lines += [f"  {own}"] if own else []
     lines += [f"  {flag}" for flag in forecast.flags[:3]]
     return [*lines, *(f"  {credit}" for credit in forecast.credits)]

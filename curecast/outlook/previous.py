@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from curecast.clock import from_unix_h
+from curecast.clock import from_unix_h, unix_h
 from curecast.core.weather.series import Forecast
 from curecast.job.layout import Job
 from curecast.sources.kept import load_forecast
@@ -42,10 +42,9 @@ def find_previous(store: Store, job: Job, forecast: Forecast, now_h: float) -> F
     issued_h = max((o.issued_h for o in origins if service_of(o.source) == service),
                    default=forecast.issued_h)  # fmt: skip
     until = from_unix_h(now_h) + timedelta(minutes=5)
-    for row in reversed(forecasts_for(store, place_of(job), until)):
-        made_h = row.issued_at.timestamp() / 3600.0
-        if issued_h - made_h > _OLDEST_H:
-            return None
+    since = from_unix_h(issued_h - _OLDEST_H)
+    for row in reversed(forecasts_for(store, place_of(job), until, issued_from=since)):
+        made_h = unix_h(row.issued_at)
         if service_of(row.source) == service and issued_h - made_h >= _APART_H:
             return for_site(load_forecast(row.body), job)
     return None

@@ -14,6 +14,7 @@ from curecast.core.protection import measures
 from curecast.core.rules.finding import Finding
 from curecast.core.rules.limits import AT_RISK, BROKEN, KEPT, limits_of
 from curecast.core.starts import HORIZON_H, Candidate, Judged, Week, judge_starts
+from curecast.core.weather.own_doubt import OwnDoubt
 from curecast.core.weather.series import Forecast
 from curecast.job.layout import Job
 from curecast.prospect.case import case_of, rules_of
@@ -51,6 +52,7 @@ class WeekAnswer:
     shared: Week | None = None
     beside: tuple[Forecast, ...] = ()
     changes: dict[int, Change] = field(default_factory=dict)
+    doubt: OwnDoubt = field(default_factory=OwnDoubt)
 
 
 def seed_of(job: Job, forecast: Forecast) -> int:
@@ -103,6 +105,7 @@ def assess_week(
     *,
     only_h: Sequence[float] | float | None = None,
     beside: Sequence[Forecast] = (),
+    doubt: OwnDoubt | None = None,
 ) -> WeekAnswer:
     """Judge every start of the coming week.
 
@@ -120,6 +123,8 @@ def assess_week(
         Starts to judge alone, hours since 1970. [h]
     beside : sequence of Forecast
         Other sources of the same place: all are followed, none for being the milder one.
+    doubt : OwnDoubt or None
+        What the place's own record says of its forecasts; None: as measured elsewhere.
 
     Returns
     -------
@@ -132,7 +137,8 @@ def assess_week(
         wanted = [_candidate(job, start) for start in alone]
     if not wanted:
         return WeekAnswer(job, forecast, now_h, [], [], None)
-    week = _week(job, forecast, beside, wanted[-1].start_h)
+    own = OwnDoubt() if doubt is None else doubt
+    week = _week(job, forecast, beside, wanted[-1].start_h, own)
     bare = judge_starts(week, wanted, told)
     stays = cover_stays(week, bare, job.site.zone)
     judged = [
@@ -143,7 +149,7 @@ def assess_week(
     best = works[0] if works else None
     turns = {} if only_h is not None else _changes(week, judged, ranked, best, job.site.zone)
     others = tuple(beside)
-    return WeekAnswer(job, forecast, now_h, judged, ranked, best, stays, week, others, turns)
+    return WeekAnswer(job, forecast, now_h, judged, ranked, best, stays, week, others, turns, own)
 
 
 def _changes(
@@ -158,7 +164,13 @@ def _changes(
     return {i: change_of(week, judged[i]) for i in dict.fromkeys(asked)}
 
 
-def _week(job: Job, forecast: Forecast, beside: Sequence[Forecast], last_start_h: float) -> Week:
+def _week(
+    job: Job,
+    forecast: Forecast,
+    beside: Sequence[Forecast],
+    last_start_h: float,
+    doubt: OwnDoubt,
+) -> Week:
     case = case_of(job)
     until = int(np.ceil(last_start_h + HORIZON_H + 48.0))
     seed = seed_of(job, forecast)
@@ -166,7 +178,7 @@ def _week(job: Job, forecast: Forecast, beside: Sequence[Forecast], last_start_h
     hours, chance = week_rain(forecast, beside)
     return Week(
         case=case,
-        weather=week_members(job, forecast, beside, until, MEMBERS, seed),
+        weather=week_members(job, forecast, beside, until, MEMBERS, seed, doubt),
         strengths=Strengths(
             case.curve, draws, case.top_factor, case.anchor_at_edge, case.moist_cure_h
         ),

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from curecast.core.weather.climate import extended
 from curecast.core.weather.ensemble import Members, members
+from curecast.core.weather.own_doubt import OwnDoubt
 from curecast.core.weather.pooled import Spread, pooled, spread_of, told_by
-from curecast.core.weather.series import Forecast, HourlyWeather
+from curecast.core.weather.series import SPANS, Forecast, HourlyWeather
 from curecast.job.layout import Job
 from curecast.prospect.plain_words import degrees, difference, when
 
 Array = NDArray[np.float64]
 
+_AS_MEASURED = OwnDoubt()
 #: Chance that stands for rain that a forecast gives in millimetres alone (ASSUMED). [-]
 _RAIN_CHANCE, _RAIN_MM = 0.5, 0.2
 #: How far ahead forecasts are compared. [h]
@@ -29,7 +32,13 @@ def lead_days(weather: HourlyWeather, issued_h: float | Array) -> Array:
 
 
 def week_members(
-    job: Job, forecast: Forecast, beside: Sequence[Forecast], until_h: int, count: int, seed: int
+    job: Job,
+    forecast: Forecast,
+    beside: Sequence[Forecast],
+    until_h: int,
+    count: int,
+    seed: int,
+    doubt: OwnDoubt = _AS_MEASURED,
 ) -> Members:
     """The forecast, and other sources beside it, with their doubt.
 
@@ -47,9 +56,12 @@ def week_members(
         Members besides the run without error.
     seed : int
         Not negative.
+    doubt : OwnDoubt
+        What the place's own record says of its forecasts.
     """
     site = job.site
-    base = extended(forecast.weather, until_h, site.latitude, normals_c=job.climate.normals_c)
+    first = _moved(forecast.weather, doubt.bias_k)
+    base = extended(first, until_h, site.latitude, normals_c=job.climate.normals_c)
     issues = forecast.hour_issues_h(len(base))
     found = [(base, issues)]
     for other in beside:
@@ -57,12 +69,41 @@ def week_members(
         own = issues.copy()
         low, high = known.start_h - base.start_h, known.end_h + 1 - base.start_h
         own[max(low, 0) : max(high, 0)] = other.issued_h
-        found.append((told_by(base, known), own))
+        found.append((told_by(base, _moved(known, doubt.bias_k)), own))
     return pooled(
         [
-            members(one, lead_days(one, at), count=count, seed=seed, latitude=site.latitude)
+            members(
+                one,
+                lead_days(one, at),
+                count=count,
+                seed=seed,
+                latitude=site.latitude,
+                error_scale=doubt.scale,
+            )
             for one, at in found
         ]
+    )
+
+
+def _moved(weather: HourlyWeather, by_k: float) -> HourlyWeather:
+    """The forecast's own hours moved by what it was off before; what was measured stays."""
+    if by_k == 0.0:
+        return weather
+    shift = np.where(weather.span == SPANS.index("observed"), 0.0, by_k)
+    return replace(weather, air_c=weather.air_c + shift, dew_point_c=weather.dew_point_c + shift)
+
+
+def doubt_words(job: Job, doubt: OwnDoubt) -> str:
+    """What the place's own record changed; empty where it is too short."""
+    if not doubt.days:
+        return ""
+    moved = ""
+    if abs(doubt.bias_k) >= 0.05:
+        side = "warmer" if doubt.bias_k > 0.0 else "colder"
+        moved = f", and they are taken {difference(job, abs(doubt.bias_k))} {side}"
+    return (
+        f"By {doubt.days} days of measured air here, forecasts err {doubt.scale:.1f} times as much "
+        f"as elsewhere{moved}."
     )
 
 

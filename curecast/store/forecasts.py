@@ -101,9 +101,13 @@ def forecasts_for(
     place: str,
     not_after: datetime | None = None,
     source: str | None = None,
+    issued_from: datetime | None = None,
 ) -> tuple[ForecastRow, ...]:
-    """All kept forecasts of a place, oldest issue first."""
-    wanted = _for(place, not_after, source).order_by(forecast.c.issued_at, forecast.c.id)
+    """Kept forecasts of a place, oldest issue first; ``issued_from``: none older."""
+    wanted = _for(place, not_after, source)
+    if issued_from is not None:
+        wanted = wanted.where(forecast.c.issued_at >= issued_from)
+    wanted = wanted.order_by(forecast.c.issued_at, forecast.c.id)
     with store.read() as connection:
         return tuple(_forecast(row) for row in connection.execute(wanted))
 

@@ -98,6 +98,7 @@ def air_error_c(
     seed: int,
     latitude: float | None,
     climate_scale: float = 1.0,
+    error_scale: float = 1.0,
 ) -> Array:
     """Errors of the air temperature, one column a member.
 
@@ -115,6 +116,8 @@ def air_error_c(
         Of the site, for the season. [deg]
     climate_scale : float
         Factor on the spread of climate. [-]
+    error_scale : float
+        Factor on the forecast's standard error: a place's own record re-tunes it. [-]
 
     Returns
     -------
@@ -126,7 +129,7 @@ def air_error_c(
     season = season_of(hours, latitude)
     fast = _ar1(seed, 0, (n, count), _HOURLY)
     unit = _unit_error(hours, lead_d, seed, fast)
-    error = forecast_sigma_c(lead_d, season == 0)[:, None] * unit
+    error = error_scale * forecast_sigma_c(lead_d, season == 0)[:, None] * unit
     observed = weather.span == SPANS.index("observed")
     error[observed] = _OBSERVED_C * fast[observed]
     first = n - _trailing(weather.span == SPANS.index("climatology"))

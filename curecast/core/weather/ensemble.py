@@ -77,6 +77,7 @@ def members(
     seed: int,
     latitude: float | None,
     climate_scale: float = 1.0,
+    error_scale: float = 1.0,
 ) -> Members:
     """The weather and ``count`` seeded ways in which it may turn out.
 
@@ -94,6 +95,8 @@ def members(
         Of the site. [deg]
     climate_scale : float
         Factor on the spread of climate. [-]
+    error_scale : float
+        Factor on the forecast's standard error. [-]
 
     Returns
     -------
@@ -111,7 +114,9 @@ def members(
     wind = np.repeat(_filled(weather.wind_ms, _WIND_MS)[:, None], 1 + count, axis=1)
     cloud = np.repeat(_filled(weather.cloud, _CLOUD)[:, None], 1 + count, axis=1)
     if count:
-        air[:, 1:] += air_error_c(weather, lead_d, count, seed, latitude, climate_scale)
+        air[:, 1:] += air_error_c(
+            weather, lead_d, count, seed, latitude, climate_scale, error_scale
+        )
         day = (weather.start_h + np.arange(len(weather))) // 24 - weather.start_h // 24
         shape = (int(day[-1]) + 1, count)
         gusts = np.random.default_rng([seed, 5]).standard_normal(shape)
