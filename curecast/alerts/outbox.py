@@ -210,16 +210,24 @@ def _by_ids(store: Store, ids: list[str]) -> list[Message]:
         return [Message(**row._mapping) for row in found]
 
 
+def _age_words(one: Message, now: datetime) -> str:
+    """How late a message is sent, and how old its news is; nothing when both are fresh."""
+    late_h, old_h = ((now - at) / timedelta(hours=1) for at in (one.due_at, one.at))
+    words = f"Sent {late_h:.0f} h late." if late_h >= _LATE_H else ""
+    if old_h - max(late_h, 0.0) >= _LATE_H and one.kind != "summary":
+        words += f"{' ' if words else ''}It happened {old_h:.0f} h ago."
+    return f"\n{words}" if words else ""
+
+
 def _send(claim: Claim, channels: Callable[[str], Channel], now: datetime) -> AlertNotSent | None:
     one = claim.message
-    late_h = (now - one.due_at) / timedelta(hours=1)
     outgoing = Outgoing(
         key=one.key,
         kind=one.kind,
         job=one.job,
         hold=one.hold,
         title=one.title,
-        body=one.body if late_h < _LATE_H else f"{one.body}\nSent {late_h:.0f} h late.",
+        body=one.body + _age_words(one, now),
         at=one.at,
         first=one.priority == 0,
         repeat=claim.repeat,

@@ -163,7 +163,10 @@ def chosen_lines(found: Found, placement: Placement, week: WeekAnswer | None) ->
         lines += [f"  - {stay}"] if stay else []
     return [
         *lines,
-        "It is watched from now on: curecast watch --once, by hand or every hour.",
+        "First the dates on a phone, which works without this computer: curecast calendar --keep "
+        "FILE.ics",
+        "It is watched from now on: curecast watch --once, by hand or every hour. A computer that "
+        "is shut watches nothing.",
         f"Once it is placed: curecast pour {job.name} --start TIME",
     ]
 

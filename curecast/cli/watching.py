@@ -24,6 +24,11 @@ if TYPE_CHECKING:
     from curecast.store.connection import Store
     from curecast.watch import WatchReport
 
+_AT_FIRST = (
+    "First the calendar, which works without this computer: curecast calendar --keep FILE.ics",
+    "A computer that is shut watches nothing; what it missed is done once it wakes. To have this "
+    "started by itself: curecast watch --install-help",
+)
 #: So many messages are named in the answer of a watch that ran long.
 _NAMED = 1000
 
@@ -55,12 +60,16 @@ def watch(
 def _once(ctx: Context, forecast: Path | None) -> int:
     from curecast.cli.watch_lines import watch_json, watch_lines
     from curecast.store.identity import new_id
-    from curecast.store.watching import sign_of_life
+    from curecast.store.watching import last_span, sign_of_life
 
     with ctx.writing_store() as store:
+        first, owner, who = last_span(store) is None, new_id(), "one pass at a time"
+        gap = sign_of_life(store, owner, who, ctx.now())[1]
         done = _one_pass(ctx, store, forecast)(ctx.now())
-        gap = sign_of_life(store, new_id(), "one pass at a time", ctx.now(), passed=True)[1]
+        sign_of_life(store, owner, who, ctx.now(), passed=True)
     ctx.emit(watch_json(done, gap), watch_lines(done, gap))
+    for line in _AT_FIRST if first else ():
+        ctx.aside(line)
     return 75 if done.failed else 0
 
 
@@ -112,9 +121,9 @@ def ctx_time(now: datetime) -> str:
 def _first_words(sign: Path | None) -> list[str]:
     shown = "" if sign is None else f" An outside monitor can read {sign}."
     return [
+        "First the calendar, which works without this computer: curecast calendar --keep FILE.ics",
         "Watching until stopped. A computer that is shut watches nothing; what it missed is done "
         "once it wakes.",
-        "The calendar works without this computer: curecast calendar JOB -o FILE",
         f"Is it alive: curecast watch --status.{shown}",
     ]
 

@@ -12,12 +12,27 @@ from sqlalchemy import Connection, select, update
 from curecast.store.connection import Store, add_row, utc_now
 from curecast.store.tables import watch_span
 
-__all__ = ["GAP", "LEASE", "Gap", "WatchSpan", "end_watch", "gaps", "last_span", "sign_of_life"]
+__all__ = [
+    "GAP",
+    "LEASE",
+    "Gap",
+    "WatchSpan",
+    "end_watch",
+    "gaps",
+    "last_span",
+    "sign_of_life",
+    "waking_gap",
+]
 
 #: A watch that gave no sign for so long has died, and another may take over.
 LEASE = timedelta(seconds=90)
 #: A pause longer than this is said: nobody watched (cron calls every hour).
 GAP = timedelta(minutes=75)
+
+#: What is found so soon after a gap is said to be found on waking.
+_WAKING = timedelta(minutes=5)
+#: A shorter pause is no gap.
+_NAP = timedelta(minutes=15)
 
 
 @dataclass(frozen=True)
@@ -124,6 +139,19 @@ def gaps(store: Store, since: datetime) -> tuple[Gap, ...]:
     return tuple(
         Gap(a.seen_at, b.at) for a, b in between if b.at > since and b.at - a.seen_at > GAP
     )
+
+
+def waking_gap(store: Store, now: datetime) -> Gap | None:
+    """When nobody watched, where somebody has only just begun again; else None."""
+    newest = select(watch_span).order_by(watch_span.c.id.desc()).limit(2)
+    with store.read() as connection:
+        spans = [WatchSpan(**row._mapping) for row in connection.execute(newest)]
+    if len(spans) < 2:
+        return None
+    woke, before = spans
+    just_now = timedelta(0) <= now - woke.at <= _WAKING
+    slept = woke.at - before.seen_at > _NAP
+    return Gap(before.seen_at, woke.at) if just_now and slept else None
 
 
 def _held_by_another(connection: Connection, owner: str, now: datetime) -> bool:

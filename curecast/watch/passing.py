@@ -6,14 +6,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from curecast.alerts.addresses import redact
 from curecast.alerts.calendar import calendar_entries
 from curecast.alerts.channels.registry import Channel, find_channel
 from curecast.alerts.feeds import write_kept
 from curecast.alerts.findings import Finding, Said, day_findings, slab_findings
 from curecast.alerts.messages import Message
 from curecast.alerts.outbox import messages, queue
-from curecast.alerts.routing import due_at, keeps_quiet, unknown_words, wants
+from curecast.alerts.routing import due_at, keeps_quiet, wants
 from curecast.alerts.stops import Stop, stops
 from curecast.alerts.wording import word
 from curecast.clock import from_unix_h, show_instant, unix_h
@@ -28,7 +27,7 @@ from curecast.store.hushes import hushed
 from curecast.store.jobs import latest_version, open_jobs
 from curecast.store.placements import find_placement
 from curecast.store.rows import JobRow, Placement
-from curecast.store.watching import Gap
+from curecast.store.watching import Gap, waking_gap
 from curecast.tracking import (
     assess_and_record,
     keep_forecast,
@@ -38,6 +37,7 @@ from curecast.tracking import (
     with_climate,
     with_zone,
 )
+from curecast.watch.notes import address_notes, found_late
 from curecast.watch.sending import send_all
 
 __all__ = ["WatchReport", "watch_once"]
@@ -67,6 +67,7 @@ class _Pass:
     notes: list[str] = field(default_factory=list)
     fetched: dict[str, str] = field(default_factory=dict)
     stopped: dict[str, Stop] = field(default_factory=dict)
+    gap: Gap | None = None
 
 
 def watch_once(
@@ -100,7 +101,7 @@ def watch_once(
     WatchReport
         A job that cannot be judged is a note; it stops no other, nor the sending.
     """
-    one = _Pass(store, now, get_weather, stopped=stops(store))
+    one = _Pass(store, now, get_weather, stopped=stops(store), gap=waking_gap(store, now))
     for row in open_jobs(store):
         if not go_on():
             break
@@ -131,7 +132,7 @@ def _watch_job(one: _Pass, row: JobRow) -> None:
         return
     poured = placement.state == "poured"
     job = stored_job(placement.version if poured else latest_version(one.store, row))
-    _note_addresses(one, job)
+    one.notes += address_notes(job, one.stopped)
     note = _refresh(one, job)
     if note:
         one.notes.append(f"{job.name}: {note}")
@@ -223,22 +224,8 @@ def _queue(one: _Pass, job: Job, findings: Sequence[Finding], known: set[tuple[s
                     job.name,
                     finding.hold,
                     words.title,
-                    words.body,
+                    words.body + found_late(one.gap, job),
                     alert.to,
                     due_at(alert, finding, one.now, job.site.zone),
                     at=from_unix_h(finding.at_h),
                 )
-
-
-def _note_addresses(one: _Pass, job: Job) -> None:
-    if not job.alerts:
-        one.notes.append(f"{job.name}: no [[alert]] in the job file, so nobody is told")
-    for alert in job.alerts:
-        stop = one.stopped.get(alert.to)
-        if stop is not None:
-            one.notes.append(
-                f"{job.name}: {redact(alert.to)} is stopped since {stop.since:%Y-%m-%d %H:%MZ} "
-                f"({stop.why}); once it is mended: curecast alerts test {job.name}"
-            )
-        for unknown in unknown_words(alert):
-            one.notes.append(f'{job.name}: "{unknown}" in an alert\'s what is no kind of alert')

@@ -178,7 +178,8 @@ def test_a_freeze_ahead_is_told_with_hours_of_warning(store: Store, sink: WebSin
     sky = Sky(8.0, night_c=-4.0)
     watch_once(store, START + 3 * HOUR, get_weather=sky)
     (freeze,) = [p for p in sink.got if p["kind"] == "freeze"]
-    assert ": cover it by Tue 4 May " in freeze["title"]
+    assert ": cover it by Tue " in freeze["title"]
+    assert ", edges lapped 12 in: " in freeze["title"]
     assert "What to do: cover it by Tue 4 May" in freeze["body"]
     assert "lapped 12 in over the edges and down." in freeze["body"]
     assert "Last reading: none yet." in freeze["body"]

@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import json
 import os
+import plistlib
+import re
+import shlex
+import shutil
 import signal
 import sqlite3
 import subprocess
@@ -14,6 +18,7 @@ from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 
@@ -179,16 +184,54 @@ def test_a_watch_shows_that_it_lives_and_ends_cleanly(
             one.kill()
         said = one.stderr.read() if one.stderr else ""
     assert "A computer that is shut watches nothing" in said
-    assert "curecast calendar JOB -o FILE" in said
+    assert said.startswith("First the calendar, which works without this computer")
     assert json.loads(sign.read_text())["watching"] is False
     assert execute(["watch", "--status"]) == 1
 
 
-def test_the_help_to_install_names_every_starter_and_the_calendar_first(
-    capsys: pytest.CaptureFixture[str],
-) -> None:
+PROGRAM = "/opt/slab yard/50 % & more/curecast"
+
+
+def blocks(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> dict[str, str]:
+    """The help to install, by the first word of each heading."""
+    monkeypatch.setattr("curecast.cli.install_help._program", lambda: [PROGRAM])
+    monkeypatch.setenv("CURECAST_HOME", "/srv/our data & more")
     assert execute(["watch", "--install-help"]) == 0
     said = capsys.readouterr().out
     assert said.startswith("First the calendar")
     for word in ("systemctl --user", "launchctl", "schtasks", "crontab", "watches nothing"):
         assert word in said
+    parts = re.split(r"^-- (\w+).*-+$", said, flags=re.MULTILINE)
+    named = list(zip(parts[1::2], parts[2::2], strict=True))
+    return {name: text.strip() + "\n" for name, text in named if name != "then"}
+
+
+def test_the_help_to_install_is_what_each_starter_reads(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    told = blocks(capsys, monkeypatch)
+    assert set(told) == {"Linux", "cron", "macOS", "Windows"}
+    mac = plistlib.loads(told["macOS"].encode())
+    assert mac["ProgramArguments"] == [PROGRAM, "watch"]
+    assert mac["EnvironmentVariables"] == {"CURECAST_HOME": "/srv/our data & more"}
+    windows = ElementTree.fromstring(told["Windows"])
+    space = "{http://schemas.microsoft.com/windows/2004/02/mit/task}"
+    assert windows.findtext(f".//{space}Command") == PROGRAM
+    assert windows.findtext(f".//{space}Arguments") == "watch"
+    assert windows.findtext(f".//{space}ExecutionTimeLimit") == "PT0S"
+    line = told["cron"].strip().removeprefix("0 * * * * ").replace("\\%", "%")
+    assert shlex.split(line) == ["CURECAST_HOME=/srv/our data & more", PROGRAM, "watch", "--once"]
+    verify = shutil.which("systemd-analyze")
+    if verify is None:
+        pytest.skip("no systemd-analyze here to read the unit")
+    unit = tmp_path / "curecast.service"
+    program = tmp_path / "50 % & more"
+    program.write_text("#!/bin/sh\n")
+    program.chmod(0o755)
+    text = told["Linux"].replace(PROGRAM.replace("%", "%%"), str(program).replace("%", "%%"))
+    unit.write_text(text)
+    done = subprocess.run(
+        [verify, "--user", "verify", str(unit)], capture_output=True, text=True, check=False
+    )
+    ours = [line for line in done.stderr.splitlines() if "curecast" in line]
+    assert ours == []

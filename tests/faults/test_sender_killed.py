@@ -20,12 +20,13 @@ ROOT = Path(__file__).parents[2]
 POINTS = ("in-claim", "claimed", "received", "in-mark", "marked")
 EVENTS = 25
 KILLS = 30
+MANY = 500
 
 
-def fill(store: Store, now: datetime, to: str) -> list[str]:
+def fill(store: Store, now: datetime, to: str, events: int) -> list[str]:
     """Deciding is repeated after every crash, and changes nothing."""
     keys = []
-    for number in range(EVENTS):
+    for number in range(events):
         kind = "withdrawn" if number % 5 == 4 else "released"
         keys.append(f"{kind}-{number}")
         queue(store, keys[-1], kind, "crane-base", f"hold-{number}", "title", "body", to, now)
@@ -33,11 +34,14 @@ def fill(store: Store, now: datetime, to: str) -> list[str]:
 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="needs processes that fork")
+@pytest.mark.timeout(900)
+@pytest.mark.parametrize("kills", [KILLS, pytest.param(MANY, marks=pytest.mark.slow)])
 def test_no_message_is_lost_and_repeats_are_marked(
-    home: Path, now: datetime, sink: WebSink
+    home: Path, now: datetime, sink: WebSink, kills: int
 ) -> None:
+    events = EVENTS * kills // KILLS
     with open_store(home=home) as store:
-        keys = fill(store, now, sink.url)
+        keys = fill(store, now, sink.url, events)
     command = [sys.executable, "-m", "tests.faults.sender", str(home), now.isoformat()]
     ends: Counter[str] = Counter()
     with subprocess.Popen(
@@ -45,19 +49,19 @@ def test_no_message_is_lost_and_repeats_are_marked(
     ) as sender:
         assert sender.stdin is not None
         assert sender.stdout is not None
-        for run in range(KILLS + 1):
-            point = POINTS[run % len(POINTS)] if run < KILLS else "nowhere"
+        for run in range(kills + 1):
+            point = POINTS[run % len(POINTS)] if run < kills else "nowhere"
             print(point, 5, file=sender.stdin, flush=True)
             ends[sender.stdout.readline().strip()] += 1
             if run % 7 == 0:
                 with open_store(home=home) as store:
-                    assert fill(store, now, sink.url) == keys
+                    assert fill(store, now, sink.url, events) == keys
         sender.stdin.close()
-    assert ends == {"killed": KILLS, "done": 1}
+    assert ends == {"killed": kills, "done": 1}
 
     got = Counter(one["key"] for one in sink.got)
     assert set(got) == set(keys), "every message arrived"
-    assert sum(got.values()) > EVENTS, "some kills hit after a delivery"
+    assert sum(got.values()) > events, "some kills hit after a delivery"
     arrived: dict[str, str] = {}
     for one in sink.got:
         if one["key"] in arrived:

@@ -368,8 +368,7 @@ def test_a_reading_is_overdue() -> None:
 def test_the_concrete_may_freeze() -> None:
     said(
         freeze(),
-        "crane-base: the concrete may freeze from Wed 7 Apr 03:00 EDT: cover it by "
-        "Tue 6 Apr 21:00 EDT",
+        "crane-base: cover it by Tue 21:00, edges lapped 300 mm: it may freeze from Wed 03:00",
         "35 % chance that the concrete at crane-base reaches 0 °C before it can bear frost; from "
         "Wed 7 Apr 03:00 EDT, in about 13 h.",
         "What to do: cover it by Tue 6 Apr 21:00 EDT (in about 7 h) with a blanket, dry and "
@@ -388,7 +387,7 @@ def test_the_concrete_may_freeze() -> None:
 def test_frost_over_a_covered_slab_in_us_units() -> None:
     said(
         freeze(of="air", chance=0.8, chance_concrete=0.0, covered=True, safe_h=float("inf")),
-        "crane-base: frost from Wed 7 Apr 03:00 EDT, and the concrete is young: look to its cover",
+        "crane-base: look to its cover, edges lapped 12 in: frost from Wed 03:00",
         "80 % chance that the air at crane-base reaches 32 °F; from Wed 7 Apr 03:00 EDT, "
         "in about 13 h. The concrete itself: under 1 %.",
         "What to do: a cover is on it then, by the log or the plan. See that it lies dry and "
@@ -419,7 +418,9 @@ def test_a_cover_that_is_at_hand_and_already_late(
 ) -> None:
     protection = replace(JOB.protection, blankets=blankets, sheet=sheet)
     words = word(replace(JOB, protection=protection), freeze(cover_by_h=NOW_H - 1.0))
-    assert words.title.endswith(": cover it now")
+    assert words.title == (
+        "crane-base: cover it now, edges lapped 300 mm: it may freeze from Wed 03:00"
+    )
     assert words.body.split("\n")[1] == (
         f"What to do: cover it now with {with_what}, dry and weighted down, lapped 300 mm over the "
         "edges and down."
@@ -429,7 +430,7 @@ def test_a_cover_that_is_at_hand_and_already_late(
 def test_protection_is_not_enough() -> None:
     said(
         failing(7.0),
-        "crane-base: 7 °C under the cover, the protection is not enough",
+        "crane-base: 7 °C under the cover: add cover, edges lapped 300 mm",
         "The concrete at crane-base read 7 °C under the cover, Tue 6 Apr 13:00 EDT, while it "
         "cannot bear frost yet.",
         "What to do: cover it, lapped 300 mm over the edges and down, or add a layer. Cold is "
@@ -546,7 +547,7 @@ FAR = (
 def test_rain_before_it_has_set() -> None:
     said(
         RAIN,
-        "crane-base: rain may come before it has set: cover it by Tue 6 Apr 17:00 EDT",
+        "crane-base: sheet over it by Tue 17:00, edges lapped 300 mm: rain before it sets",
         "40 % chance of rain at crane-base before it has set; from Tue 6 Apr 17:00 EDT, in about "
         "3 h.",
         "What to do: have a sheet ready, held clear of the face; cover it by Tue 6 Apr 17:00 EDT, "
@@ -671,4 +672,5 @@ def test_every_message_says_basis_margin_reading_who_and_how(found: Finding) -> 
         assert sum(line.startswith(start) for line in lines) == 1, start
     assert any("curecast " in line and "crane-base" in line for line in lines)
     assert "\n" not in words.title
+    assert len(words.title) <= 90
     assert "nan" not in words.body.lower()

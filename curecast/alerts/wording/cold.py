@@ -14,6 +14,7 @@ from curecast.alerts.wording.phrases import (
     last_reading,
     length,
     percent,
+    short,
     source,
     to_log,
     to_see,
@@ -32,13 +33,13 @@ def freeze(job: Job, found: FreezeAhead) -> Words:
     soon = how_soon(found.now_h, found.when_h)
     zero = degrees(job, 0.0)
     if found.of == "concrete":
-        title = f"{job.name}: the concrete may freeze from {when}"
+        what = f"it may freeze from {short(job, found.when_h)}"
         head = (
             f"{percent(found.chance)} chance that the concrete at {job.name} reaches {zero} "
             f"before it can bear frost; from {when}, {soon}."
         )
     else:
-        title = f"{job.name}: frost from {when}, and the concrete is young"
+        what = f"frost from {short(job, found.when_h)}"
         head = (
             f"{percent(found.chance)} chance that the air at {job.name} reaches {zero}; from "
             f"{when}, {soon}. The concrete itself: {percent(found.chance_concrete)}."
@@ -59,15 +60,16 @@ def freeze(job: Job, found: FreezeAhead) -> Words:
         f"To answer: curecast log {job.name} blanket on",
         to_see(job),
     ]
-    return Words(f"{title}: {_deadline(job, found)}", "\n".join(lines))
+    return Words(f"{job.name}: {_deadline(job, found)}: {what}", "\n".join(lines))
 
 
 def _deadline(job: Job, found: FreezeAhead) -> str:
+    lap = f"edges lapped {length(job, LAP_M)}"
     if found.covered:
-        return "look to its cover"
+        return f"look to its cover, {lap}"
     if found.cover_by_h <= found.now_h:
-        return "cover it now"
-    return f"cover it by {instant(job, found.cover_by_h)}"
+        return f"cover it now, {lap}"
+    return f"cover it by {short(job, found.cover_by_h)}, {lap}"
 
 
 def _what_to_do(job: Job, found: FreezeAhead) -> str:
@@ -103,7 +105,7 @@ def failing(job: Job, found: ProtectionFailing) -> Words:
             "the edges and down, or heat under the cover with the fumes led outside."
         )
     else:
-        title = f"{job.name}: {read}, the protection is not enough"
+        title = f"{job.name}: {read}: add cover, edges lapped {length(job, LAP_M)}"
         do = (
             f"What to do: cover it, lapped {length(job, LAP_M)} over the edges and down, or add a "
             "layer. Cold is slow, not unsafe, as long as it stays above freezing."

@@ -28,6 +28,7 @@ __all__ = [
     "margin",
     "needs",
     "percent",
+    "short",
     "source",
     "to_log",
     "to_see",
@@ -64,6 +65,12 @@ def instant(job: Job, unix_h: float) -> str:
     if not math.isfinite(unix_h):
         return "no date within the horizon"
     return show_instant(from_unix_h(unix_h), job.site.zone)
+
+
+def short(job: Job, unix_h: float) -> str:
+    """An instant of the next days in a title, for a small screen: day and hour, local time."""
+    day, _, _, hour, _ = instant(job, unix_h).split(maxsplit=4)
+    return f"{day} {hour}"
 
 
 def degrees(job: Job, temp_c: float) -> str:

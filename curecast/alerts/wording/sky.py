@@ -12,6 +12,7 @@ from curecast.alerts.wording.phrases import (
     length,
     listed,
     percent,
+    short,
     source,
     to_log,
     to_see,
@@ -40,7 +41,10 @@ def rain(job: Job, found: RainAhead) -> Words:
         who_decides(),
         to_see(job),
     ]
-    return Words(f"{job.name}: rain may come before it has set: cover it {by}", "\n".join(lines))
+    at = "now" if soon == "now" else f"by {short(job, found.when_h)}"
+    lap = f"edges lapped {length(job, LAP_M)}"
+    title = f"{job.name}: sheet over it {at}, {lap}: rain before it sets"
+    return Words(title, "\n".join(lines))
 
 
 def lost(job: Job, found: WeatherLost) -> Words:
