@@ -94,7 +94,9 @@ def slab_page(answers: Answers, slab: Slab, wait_s: float) -> dict[str, Any]:
     }
     if slab.poured is None:
         return told
-    shown = answers.ask(slab.poured, wait_s)
+    shown = slab.shown or Shown(None, False)
+    if wait_s and not shown.current:
+        shown = answers.ask(slab.poured, wait_s)
     zone = answers.zone_of(slab.poured)
     entries = last_said(answers.store, slab.poured, _LISTED)
     return told | {
@@ -104,7 +106,8 @@ def slab_page(answers: Answers, slab: Slab, wait_s: float) -> dict[str, Any]:
             {
                 "last": iso(recorded),
                 "lines": [entry_line(one, zone, slab.units) for one in said[:3]],
-                "more": max(len(said) - 3, 0),
+                "more": len(said) > 3,
+                "file": any(one.from_file for one in said),
             }
             for recorded, said in entries
         ],
