@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable, Mapping
+from datetime import timedelta
 from typing import Any
 
 from flask import Flask, Response, abort, redirect, render_template, request, session, url_for
@@ -62,6 +63,7 @@ def make_app(
         SESSION_COOKIE_NAME="curecast",
         SESSION_COOKIE_HTTPONLY=True,
         SESSION_COOKIE_SAMESITE="Strict",
+        PERMANENT_SESSION_LIFETIME=timedelta(days=30),
         MAX_CONTENT_LENGTH=MOST_BYTES,
         MAX_FORM_PARTS=40,
         PROVIDE_AUTOMATIC_OPTIONS=False,

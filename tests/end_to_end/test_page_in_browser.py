@@ -168,8 +168,16 @@ def test_undo_and_two_phones(still: Site, visit: Open) -> None:
     assert [r.value_c for r in rows(still, "four")] == [9.0, 10.0]
     ada.reload()
     assert "surface 10 °C" in ada.inner_text("#entries")
+    ada.context.set_offline(True)
+    ada.get_by_role("button", name="Undo this one").click()
+    ada.get_by_text("No signal: nothing was taken back").wait_for()
+    ada.context.set_offline(False)
     ada.get_by_role("button", name="Undo this one").click()
     ada.get_by_text("Taken back: surface 10 °C").wait_for()
+    ada.locator("#entries", has_text="surface 9 °C").wait_for()
+    # The other page still shows the entry that is gone; it takes back nothing else.
+    ben.get_by_role("button", name="Undo this one").click()
+    ben.get_by_text("not the last one any more").wait_for()
     standing = readings(still.store, placement_of(still.store, "four"))
     assert [r.value_c for r in standing] == [9.0]
 

@@ -111,6 +111,24 @@
     if (again) timer = setTimeout(flush, RETRY_MS);
   }
 
+  // An undo is meant for what is seen now, so it never waits; without signal the page stays open.
+  async function takeBack(sent) {
+    let code = 0, told = {};
+    try {
+      const answer = await ask(sent.action, {
+        method: "POST", body: new URLSearchParams(new FormData(sent)), headers: { Accept: "application/json" },
+      });
+      [code, told] = [answer.status, await answer.json()];
+    } catch { lost = true; }
+    if (code === 200) tell(told.said, told.odd);
+    else {
+      tell([], []);
+      line(by("told"), told.error || "No signal: nothing was taken back.", "bad");
+    }
+    show();
+    soon(0);
+  }
+
   async function look() {
     let text;
     try {
@@ -122,7 +140,7 @@
     const fresh = new DOMParser().parseFromString(text, "text/html");
     for (const part of document.querySelectorAll("[data-live]")) {
       const other = fresh.getElementById(part.id);
-      if (!other || part.contains(document.activeElement)) continue;
+      if (!other || (part.id === "details" && part.contains(document.activeElement))) continue;
       const open = [...part.querySelectorAll("details")].map(d => d.open);
       part.replaceWith(document.adoptNode(other));
       [...other.querySelectorAll("details")].forEach((d, i) => { d.open = open[i] || false; });
@@ -167,8 +185,8 @@
 
   document.addEventListener("submit", event => {
     const sent = event.target, kind = sent.dataset.keep;
-    if (!kind) return;
     event.preventDefault();
+    if (!kind) return takeBack(sent);
     const fields = Object.fromEntries(new FormData(sent, event.submitter));
     delete fields.csrf;
     const what = kind === "reading" ? by("what").textContent : fields.deed;
@@ -200,6 +218,7 @@
   addEventListener("online", () => { flush(); look(); });
   addEventListener("offline", () => { lost = true; show(); });
   document.addEventListener("visibilitychange", () => { if (!document.hidden) { look(); flush(); } });
+  addEventListener("beforeunload", event => { if (read().waiting.length) event.preventDefault(); });
   by("offline-word").hidden = false;
   read(); label(); show(); flush();
   if (by("standing").dataset.current === "0") soon(); else later();
