@@ -61,7 +61,9 @@ def _ask(question: Question, known: dict[str, str], default: str, after: str = "
         try:
             return tidy_answer(question, said)
         except CurecastError as fault:
-            hint = fault.hint.replace("write a number and its unit, for example", "for instance")
+            hint = fault.hint
+            if hint.startswith("write a number and its unit"):
+                hint = f"Write a number and its unit, for instance {example}"
             typer.echo(f"  {fault.message}. {hint}".rstrip(), err=True)
 
 

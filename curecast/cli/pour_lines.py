@@ -14,6 +14,7 @@ from curecast.errors import InputError
 from curecast.job.addresses import redact
 from curecast.job.layout import Job
 from curecast.prospect.case import placing_of, takeoff_of
+from curecast.prospect.told import bag_water
 from curecast.quantities import show_quantity
 from curecast.tracking.amending import Amendment
 
@@ -124,7 +125,7 @@ def _water_lines(job: Job, water_l: float | None) -> list[str]:
         return []
 
     def shown(value: float) -> str:
-        return show_quantity(value, "liquid", job.units)
+        return bag_water(job, value)
 
     advice = water_advice(order.bag_kg, water_l)
     most = shown(advice.most_l)

@@ -93,6 +93,14 @@ def _hours(said: str) -> str:
     return said
 
 
+def _strength(said: str) -> str:
+    """A strength, also as a class of EN 206: its first figure is that of cylinders."""
+    named = re.fullmatch(r"[Cc]\s?([0-9]{2,3})\s?/\s?[0-9]{2,3}", said)
+    tidy = f"{named[1]} MPa" if named else said
+    MIX["strength"].read(tidy, "us")
+    return tidy
+
+
 def _address(said: str) -> str:
     if said.casefold() in ("none", "no", "nobody"):
         return ""
@@ -159,7 +167,7 @@ QUESTIONS: tuple[Question, ...] = (
         "strength",
         "Which strength is printed on the bag, or written on the order?",
         "4000 psi",
-        _as_written(MIX["strength"].read),
+        _strength,
         example_si="27.6 MPa",
     ),
     Question("bag", "How heavy is a bag?", "80 lb", _as_written(MIX["bag"].read), _bagged,
@@ -207,6 +215,13 @@ QUESTIONS: tuple[Question, ...] = (
         "Who is told, and how: an e-mail address, a webhook, desktop, or none?",
         "desktop",
         _address,
+    ),
+    Question(
+        "contact",
+        "Which e-mail or web address may the forecast services see? They ask who calls.",
+        "you@example.org",
+        _as_written(SITE["contact"].read),
+        lambda answers: bool(answers.get("place")),
     ),
 )  # fmt: skip
 

@@ -76,6 +76,7 @@ _NO_MACHINE = (
     "\n# [equipment]\n# The maker's sheet of what will be bolted down: name, weight, strength, "
     "anchors, torque."
 )
+_NO_CONTACT = '# contact = "you@example.org"     # the forecast services ask who calls'
 #: The file: a text stands as it is, "[section]" opens one when it has a line.
 _ROWS: tuple[_Row | str, ...] = (
     _HEAD,
@@ -85,7 +86,8 @@ _ROWS: tuple[_Row | str, ...] = (
     _Row("place", "place", "latitude, longitude, as a phone's map copies it"),
     _Row("zone", "zone", "as in America/New_York: times are read and shown in it"),
     _Row("exposure", "exposure", "open, roofed, or shed (gappy walls, unheated)"),
-    '# contact = "you@example.org"     # the forecast services ask who calls',
+    _Row("contact", "contact", "the forecast services ask who calls"),
+    _NO_CONTACT,
     '# sources = ["nws", "met-norway"] # in this order; open-meteo only where it is named\n'
     '# elevation = "40 ft"             # of the site; lapse = true corrects the air for it',
     "[ground]",
@@ -132,7 +134,7 @@ _TO_MEASURE = {
     "si": {"length": "2.4 m", "width": "2.4 m", "thickness": "150 mm"},
 }
 _NOT_MEASURED = "MEASURE THIS: not known when the file was made"
-_LEFT_OUT_UNKNOWN = ("alert",)
+_LEFT_OUT_UNKNOWN = ("alert", "contact")
 _COLUMN = 33
 
 
@@ -165,7 +167,7 @@ def render_job(answers: Answers) -> str:
         if isinstance(row, str) and row.startswith("["):
             section = row
         elif isinstance(row, str):
-            lines.append(row)
+            lines += [] if row == _NO_CONTACT and known.get("contact") else [row]
         elif said := _line(row, known):
             lines += ["", section] if section else []
             section = ""

@@ -92,8 +92,9 @@ def sheet_of(day: CrewDay, limits: Sequence[Limit], judged: Judged) -> DaySheet:
         cautions=(*CAUTIONS, *LIFTING),
         decides=(
             "Who decides (go, stop, carry on): ______________ If not there: ______________",
-            f"Afterwards: curecast pour {job.name} --start .. --end .. --bags .. "
-            '--water-per-bag .. --temperature .. --gap "11:20-12:05"',
+            f"Afterwards: curecast pour {job.name} --start .. --end .. "
+            + ("--bags .. --water-per-bag .. " if day.table is not None else "")
+            + '--temperature .. --gap "11:20-12:05"',
         ),
     )
 
@@ -101,9 +102,9 @@ def sheet_of(day: CrewDay, limits: Sequence[Limit], judged: Judged) -> DaySheet:
 def _no_step(judged: Judged) -> str:
     """What is said where no step of protection is planned."""
     if judged.verdict == "pour":
-        return "none needed by the forecast; blankets stay at hand"
+        return "none needed by the forecast; covers stay at hand"
     if judged.verdict != "do-not-pour":
-        return "none by the plan; sheet and blankets stay at hand"
+        return "none by the plan; covers stay at hand"
     if judged.would_work is not None:
         return f"what is at hand does not keep this start; {judged.would_work.name} would"
     return "nothing at hand keeps this start: another day"
@@ -160,8 +161,9 @@ def _evening(day: CrewDay) -> list[str]:
     return [
         *lines,
         "Form square, level, staked, oiled; gravel tamped, no frost; steel on chairs.",
-        f"Blankets over the ground overnight, {beyond_form(job)}; keep them dry.",
-        "Screed, float, edger, trowel or broom; sheet, blankets, weights by the form.",
+        f"{'Blankets' if job.protection.blankets else 'Sheet'} over the ground overnight, "
+        f"{beyond_form(job)}; keep {'them' if job.protection.blankets else 'it'} dry.",
+        "Screed, float, edger, trowel or broom; sheet, covers, weights by the form.",
         "Thermometer, pencil, clock, lamp; gloves, boots, goggles, clean eye water.",
     ]
 

@@ -90,7 +90,7 @@ def would_work(job: Job, judged: Judged, change: Change | None = None) -> str:
             )
         elif f.rule == "daylight and crew hours":
             over = None if f.value is None or f.limit is None else f.value - f.limit
-            longer = "" if over is None else f" ({over:.1f} h)"
+            longer = "" if over is None or over < 0.05 else f" ({over:.1f} h)"
             said.append(
                 "an earlier start, warmer concrete, more hands, or lights and longer hours" + longer
             )

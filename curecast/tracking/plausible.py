@@ -142,4 +142,6 @@ def jump_flag(said: Said, standing: Standing) -> tuple[str, ...]:
     apart = said.value_c - (last.value_c or 0.0)
     if abs(apart) < _JUMP_K:
         return ()
-    return (f"{abs(apart):.0f} K off the reading of {last.value_c:.0f} °C shortly before or after",)
+    was = f"{last.value_c:.0f} °C ({(last.value_c or 0.0) * 1.8 + 32.0:.0f} °F)"
+    far = f"{abs(apart):.0f} °C ({abs(apart) * 1.8:.0f} °F)"
+    return (f"{far} off the reading of {was} shortly before or after",)

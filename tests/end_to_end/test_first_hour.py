@@ -103,7 +103,7 @@ def test_a_hold_without_its_hyphen(cli: CommandLine, job_file: JobFile) -> None:
 
 
 ANSWERS = ("us", "44.10, -69.11", "", "shed", "8", "8 ft", "8 ft", "", "bag", "4000 psi", "80 lb",
-           "1", "none", "2", "8-17", "none")  # fmt: skip
+           "1", "none", "2", "8-17", "none", "yard@example.org")  # fmt: skip
 
 
 def test_new_asks_for_the_zone_and_offers_this_computer_s(
@@ -120,6 +120,7 @@ def test_new_asks_for_the_zone_and_offers_this_computer_s(
     assert "Times are read and shown in America/New_York." in told.out
     assert "put in: thickness" in told.out
     job = read_job(tmp_path / "pad.toml")
+    assert job.site.contact == "yard@example.org"
     assert (job.site.zone, job.crew.from_h, job.slab.length_m) == (
         "America/New_York",
         8.0,

@@ -89,6 +89,10 @@ def test_an_answer_that_does_not_fit_is_refused(key: str, answer: str) -> None:
         render_job({key: answer})
 
 
+def test_a_european_class_is_its_cylinders() -> None:
+    assert tidy_answer(BY_KEY["strength"], "C25/30") == "25 MPa"
+
+
 def test_answers_that_do_not_go_together_are_refused() -> None:
     with pytest.raises(JobError):
         render_job({"length": "2 ft", "width": "2 ft", "thickness": "3 ft"})
