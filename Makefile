@@ -34,8 +34,8 @@ REPLAY := build/replay
 replay:  ## replayed weeks and pours, and docs/calibration.md: an hour
 	mkdir -p $(REPLAY)
 	$(PY) -m tests.replay.weeks --seeds 200 --out $(REPLAY)/weeks.csv
+	$(PY) -m tests.replay.weeks --bare --seeds 200 --out $(REPLAY)/frosty.csv
 	$(PY) -m tests.replay.winters --seeds 200 --out $(REPLAY)/winters.csv
-	$(PY) -m tests.replay.winters --seeds 100 --errors even --out $(REPLAY)/winters-even.csv
 	$(PY) -m tests.replay.calibration $(REPLAY) docs/calibration.md
 	CURECAST_REPLAY_ROWS=$(REPLAY) $(PY) -m pytest -q -m slow tests/replay -rA
 

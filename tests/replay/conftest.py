@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-from functools import partial
 from pathlib import Path
 
 import pytest
@@ -11,9 +10,9 @@ import pytest
 from tests.replay import weeks, winters
 from tests.replay.rows import Row, kept, read
 
-#: Names a folder with winters.csv, winters-even.csv and weeks.csv, as `make replay` leaves them.
+#: Names a folder with the three tables of rows, as `make replay` leaves them.
 ROWS = "CURECAST_REPLAY_ROWS"
-SEEDS, EVEN_SEEDS, WEEKS = 200, 100, 200
+SEEDS, WEEKS, FROSTY = 200, 200, 200
 
 
 @pytest.fixture(scope="session")
@@ -25,17 +24,16 @@ def winter_rows() -> list[Row]:
 
 
 @pytest.fixture(scope="session")
-def even_rows() -> list[Row]:
-    """The same pours where forecasts have no hour of the day at which they are mostly off."""
-    if folder := os.environ.get(ROWS):
-        return read(Path(folder) / "winters-even.csv")
-    one = partial(winters.replay, errors="even", aheads=("forecast",))
-    return kept(one, range(EVEN_SEEDS))
-
-
-@pytest.fixture(scope="session")
 def week_rows() -> list[Row]:
     """Weeks before a pour."""
     if folder := os.environ.get(ROWS):
         return read(Path(folder) / "weeks.csv")
     return kept(weeks.replay, range(WEEKS))
+
+
+@pytest.fixture(scope="session")
+def frosty_rows() -> list[Row]:
+    """The coldest bare starts of frosty weeks that were called safe."""
+    if folder := os.environ.get(ROWS):
+        return read(Path(folder) / "frosty.csv")
+    return kept(weeks.replay_bare, range(FROSTY))

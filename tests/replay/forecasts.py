@@ -16,9 +16,7 @@ from tests.replay.stations import Station, observed, year, year_hours
 _WIND_LOG_SD, _CLOUD_EITHER_WAY = 0.3, 0.2
 
 
-def forecast_at(
-    station: Station, now_h: int, rng: np.random.Generator, errors: str = "measured"
-) -> Forecast:
+def forecast_at(station: Station, now_h: int, rng: np.random.Generator) -> Forecast:
     """A forecast of the next seven days, made in the evening.
 
     Parameters
@@ -29,12 +27,10 @@ def forecast_at(
         When it is made, hours since 1970, at about 18:00 of local solar time. [h]
     rng : Generator
         Draws its errors.
-    errors : str
-        See ``pairs.forecast_c``.
     """
     came = observed(station, now_h, WEEK_H)
     usual = usual_c(year(station)["air_c"])[year_hours(station, now_h, WEEK_H)]
-    air = forecast_c(came.air_c, usual, rng, errors)
+    air = forecast_c(came.air_c, usual, rng)
     rh = np.minimum(saturation_kpa(came.dew_point_c) / saturation_kpa(came.air_c), 1.0)
     day = np.arange(WEEK_H) // 24
     gusts = np.exp(_WIND_LOG_SD * rng.standard_normal(7))[day]

@@ -33,11 +33,14 @@ class Pairs:
         Error for each degree by which the weather lay above its usual. [-]
     rest_c : ndarray, shape (day, lead, hour)
         What is left of the error then. [°C]
+    observed_c : ndarray, shape (day, hour)
+        What came. [°C]
     """
 
     error_c: np.ndarray
     with_weather: np.ndarray
     rest_c: np.ndarray
+    observed_c: np.ndarray
 
 
 @lru_cache
@@ -58,7 +61,7 @@ def measured() -> Pairs:
     error = (days[:, :, 1:] - days[:, :, :1]).transpose(0, 2, 1)
     slope = np.array([(error[:, i] * o).sum() / (o * o).sum() for i in range(LEADS)])
     rest = error - slope[:, None] * o[:, None, :]
-    return Pairs(error, slope, rest)
+    return Pairs(error, slope, rest, days[:, :, 0])
 
 
 def chain(blocks_c: np.ndarray, rng: np.random.Generator) -> np.ndarray:
@@ -80,9 +83,7 @@ def usual_c(air_c: np.ndarray, days: int = 11) -> np.ndarray:
     return np.mean([wide[24 * i : 24 * i + len(air_c)] for i in range(days)], axis=0)
 
 
-def forecast_c(
-    came_c: np.ndarray, usual: np.ndarray, rng: np.random.Generator, errors: str = "measured"
-) -> np.ndarray:
+def forecast_c(came_c: np.ndarray, usual: np.ndarray, rng: np.random.Generator) -> np.ndarray:
     """A week's forecast of the weather that came.
 
     Parameters
@@ -91,17 +92,8 @@ def forecast_c(
         Air from about 18:00 of local solar time on, and what is usual then. [°C]
     rng : Generator
         Draws the days.
-    errors : str
-        "measured": they go with the weather as the measured ones did. "laid over": measured
-        errors are laid over the weather as they are, which makes forecasts livelier than any
-        real one. "even": as measured, but without what all issues had in common hour by hour
-        (that autumn's nights were said a degree too cold, its afternoons a degree too warm).
     """
     pairs = measured()
-    if errors == "laid over":
-        return np.asarray(came_c + chain(pairs.error_c, rng))
-    common = pairs.error_c.mean(axis=(0, 1)) if errors == "even" else 0.0
     lead = np.arange(WEEK_H) / 24.0 + 0.5
     slope = np.interp(lead, np.arange(1, 1 + LEADS), pairs.with_weather)
-    rest = chain(pairs.rest_c - common, rng)
-    return np.asarray(came_c + slope * (came_c - usual) + rest)
+    return np.asarray(came_c + slope * (came_c - usual) + chain(pairs.rest_c, rng))

@@ -50,6 +50,21 @@ def bare_scores(rows: Sequence[Row]) -> dict[str, float]:
     }
 
 
+def frosty_scores(rows: Sequence[Row]) -> dict[str, float]:
+    """Of frosty weeks, the coldest bare start that was called safe: how many edges froze."""
+    rows = [r for r in rows if r.get("at_h") not in (None, "")]
+    arris, fine = column(rows, "came arris"), column(rows, "fine edge")
+    edge = np.where(np.isfinite(fine), fine, arris)
+    return {
+        "weeks": float(len(rows)),
+        "edge froze, fine solver": float(np.sum(~(edge > 0.0))),
+        "edge or corner froze": float(np.sum(~(column(rows, "came coldest") > 0.0))),
+        "weeks with air below 0 °C in that span": float(np.sum(column(rows, "air") < 0.0)),
+        "least edge": float(edge.min()),
+        "mean chance that was said": float(column(rows, "chance freeze").mean()),
+    }
+
+
 def _dates(rows: Sequence[Row], name: str) -> np.ndarray:
     """Dates of the holds, shape (hold, row). [h]"""
     return np.minimum([column(rows, f"{name} {h}") for h in HOLDS], WINTERS_H)

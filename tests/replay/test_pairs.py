@@ -5,7 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from curecast.core.weather.doubt import air_error_c
 from curecast.core.weather.ensemble import members
+from curecast.core.weather.series import HourlyWeather
 from tests.replay.forecasts import forecast_at
 from tests.replay.pairs import LEADS, WEEK_H, chain, measured
 from tests.replay.stations import NEW_YEAR_H, STATIONS, evening_h, observed
@@ -81,3 +83,31 @@ def test_each_lead_day_covers_its_own_hours(air: dict[str, np.ndarray]) -> None:
     below = (air["came"] <= air["high"]).reshape(ISSUES, LEADS, 24).mean(axis=(0, 2))
     assert np.all((above > 0.84) & (above < 0.99)), above
     assert np.all((below > 0.84) & (below < 0.99)), below
+
+
+@pytest.fixture(scope="module")
+def measured_days() -> dict[str, np.ndarray]:
+    """The pairs as they are, day by day: what came over the tool's one in ten about a forecast."""
+    pairs, none = measured(), np.full(WEEK_H, np.nan)
+    october_h = NEW_YEAR_H + 24 * 280
+    flat = HourlyWeather(
+        october_h, np.zeros(WEEK_H), none, none, none, none, none, np.ones(WEEK_H, dtype=np.int8)
+    )
+    error = air_error_c(flat, np.arange(WEEK_H) / 24.0 + 0.5, 400, 3, 41.0).reshape(LEADS, 24, -1)
+    forecast = pairs.observed_c[:, None] + pairs.error_c
+    said = forecast[..., None] + error
+    return {
+        "hours": pairs.observed_c[:, None] - np.quantile(said, 0.1, axis=3),
+        "nights": pairs.observed_c.min(axis=1)[:, None]
+        - np.quantile(said.min(axis=2), 0.1, axis=2),
+    }
+
+
+def test_measured_hours_are_no_colder_than_said(measured_days: dict[str, np.ndarray]) -> None:
+    kept = np.mean(measured_days["hours"] >= 0.0, axis=(0, 2))
+    assert np.all((kept >= 0.85) & (kept <= 0.97)), kept
+
+
+def test_measured_nights_are_no_colder_than_said(measured_days: dict[str, np.ndarray]) -> None:
+    """They are warmer than that nearly always, to the safe side: see docs/calibration.md."""
+    assert np.mean(measured_days["nights"] >= 0.0) >= 0.85

@@ -34,7 +34,7 @@ class Scene:
     z: float
 
 
-def scene_of(seed: int) -> Scene:
+def scene_of(seed: int, mean_c: tuple[float, float] = _MEAN_C) -> Scene:
     """A week of the cool half of the year, and a slab."""
     rng = np.random.default_rng([seed, 81])
     station = STATIONS[int(rng.integers(len(STATIONS)))]
@@ -42,7 +42,7 @@ def scene_of(seed: int) -> Scene:
         day = int(rng.integers(365))
         now_h = NEW_YEAR_H + 24 * day + evening_h(station)
         air = observed(station, now_h, WEEK_H).air_c
-        if _MEAN_C[0] <= air.mean() <= _MEAN_C[1] and air.min() >= _LEAST_C:
+        if mean_c[0] <= air.mean() <= mean_c[1] and air.min() >= _LEAST_C:
             break
     return Scene(
         station, now_h, str(rng.choice(["open", "roofed", "shed"])),
@@ -70,12 +70,10 @@ def job_of(scene: Scene) -> Job:
     return parse_job(text, "replay")
 
 
-def forecast_of(
-    scene: Scene, seed: int, *, errors: str = "measured", known_past: bool = True
-) -> Forecast:
+def forecast_of(scene: Scene, seed: int, *, known_past: bool = True) -> Forecast:
     """A week's forecast, off as measured forecasts were, after four days of a station's hours."""
     rng = np.random.default_rng([seed, 82])
-    plain = forecast_at(scene.station, scene.now_h, rng, errors)
+    plain = forecast_at(scene.station, scene.now_h, rng)
     if not known_past:
         return plain
     past = observed(scene.station, scene.now_h - PAST_H, PAST_H)

@@ -17,7 +17,6 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 from pathlib import Path
 from typing import Any
 from unittest.mock import patch
@@ -113,9 +112,7 @@ def came(scene: Scene, job: Job) -> tuple[Histories, Pour]:
     return done.past, pour
 
 
-def replay(
-    seed: int, *, errors: str = "measured", aheads: Sequence[str] = ("forecast", "given")
-) -> dict[str, Any]:
+def replay(seed: int) -> dict[str, Any]:
     """One pour: dates with and without readings against what came true."""
     scene, rng = scene_of(seed), np.random.default_rng([seed, 72])
     job = _job(scene)
@@ -127,9 +124,7 @@ def replay(
         strengths = Strengths(case.curve, np.full(2, z), has_section=True)
         dates = openings(real, strengths, rules_of(job), pour.placed_h)
         row |= {f"true {name} {h}": float(dates[h].at_h[0]) for h in HOLDS}
-    for ahead, record, forecasts in _told(scene, pour, seed, errors):
-        if ahead not in aheads:
-            continue
+    for ahead, record, forecasts in _told(scene, pour, seed):
         for name, readings in (("without", ()), ("with", seen)):
             with patch.multiple(slab, **LIGHTER):
                 told = slab.assess_slab(
@@ -142,16 +137,14 @@ def replay(
     return row
 
 
-def _told(
-    scene: Scene, pour: Pour, seed: int, errors: str
-) -> Iterator[tuple[str, Record, Sequence[Forecast]]]:
+def _told(scene: Scene, pour: Pour, seed: int) -> Iterator[tuple[str, Record, Sequence[Forecast]]]:
     """What the tool is told of the weather, both ways."""
     station, first_h = scene.station, scene.start_h - PAST_H
     weather = observed(station, first_h, int(HORIZON_H) + PAST_H + 24)
     hours = [(float(first_h + i), float(v)) for i, v in enumerate(weather.air_c)]
     record = Record(start_h=pour.start_h, end_h=pour.end_h, placed_c=pour.placed_c)
-    before = forecast_at(station, scene.start_h - 16, np.random.default_rng([seed, 73]), errors)
-    newest = forecast_at(station, scene.now_h, np.random.default_rng([seed, 74]), errors)
+    before = forecast_at(station, scene.start_h - 16, np.random.default_rng([seed, 73]))
+    newest = forecast_at(station, scene.now_h, np.random.default_rng([seed, 74]))
     known = tuple(h for h in hours if h[0] <= scene.now_h)
     yield "forecast", replace(record, observed=known), [before, newest]
     all_of_it = Forecast("station", float(first_h), float(first_h), weather)
@@ -196,11 +189,10 @@ def main() -> None:
     words = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     words.add_argument("--seeds", type=int, default=200)
     words.add_argument("--first", type=int, default=0)
-    words.add_argument("--errors", default="measured", help="or: laid over, even")
     words.add_argument("--out", type=Path, default=Path("winters.csv"))
     given = words.parse_args()
     kept(
-        partial(replay, errors=given.errors),
+        replay,
         range(given.first, given.first + given.seeds),
         given.out,
     )
