@@ -19,6 +19,7 @@ from curecast.core.weather.ensemble import Members, dew_point_of
 from curecast.core.weekly import Week, few_members, run_starts
 from curecast.job.layout import Job
 from curecast.prospect.plain_words import difference
+from curecast.prospect.start_words import cover_words
 
 #: Steps of a whole kelvin that are tried. [K]
 STEPS_K = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0)
@@ -96,7 +97,8 @@ class _Lowest:
 
 
 def _lowest(week: Week, judged: Judged, span_h: float) -> _Lowest:
-    past = run_starts(week, [judged.candidate], judged.measure, span_h + 1.0)[0]
+    until_h = span_h + 1.0
+    past = run_starts(week, [judged.candidate], judged.measure, until_h, until_safe=True)[0]
     within = past.t_h <= span_h
     cold_c = past.coldest_c[within]
     return _Lowest(cold_c.min(axis=0), past.t_h[within][np.argmin(cold_c, axis=0)])
@@ -161,14 +163,17 @@ def change_words(job: Job, judged: Judged, change: Change) -> str:
     day = show_day(from_unix_h(judged.candidate.start_h), job.site.zone)
     night = night_words(job, change.at_h)
     if change.kept:
+        day += f" with {cover_words(job, judged)}" if judged.measure.level else ""
         if change.by_k is None:
             most = difference(job, STEPS_K[-1])
             return f"{day} holds even if {night} turns {most} colder than forecast."
-        return f"{day} no longer holds if {night} turns {difference(job, change.by_k)} colder."
+        return (
+            f"{day} no longer holds if {night} turns about {difference(job, change.by_k)} colder."
+        )
     if change.by_k is None:
         most = difference(job, STEPS_K[-1])
         return f"{day} would not work even with {night} {most} warmer."
-    return f"{difference(job, change.by_k)} warmer over {night}, and {day} works."
+    return f"About {difference(job, change.by_k)} warmer over {night}, and {day} works."
 
 
 def night_words(job: Job, at_h: float) -> str:

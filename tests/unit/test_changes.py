@@ -45,10 +45,14 @@ def test_a_worse_start_needs_a_warmer_night() -> None:
 def test_it_is_said_in_one_sentence() -> None:
     start = bent(KEPT, 3.0, 2.0, 0.0).starts[0]
     night = start.origin_h + 17.0  # early on the Thursday
+    start = replace(start, measure=replace(start.measure, name="one blanket for 3 days", level=2))
     said = change_words(job(), start, Change(night, 3.0, True))
-    assert said == "Wed 10 Mar no longer holds if the night to Thu 11 Mar turns 3 K colder."
+    assert said == (
+        "Wed 10 Mar with 1 blanket, 3 days no longer holds if the night to Thu 11 Mar turns "
+        "about 3 K colder."
+    )
     said = change_words(job(), start, Change(night, 2.0, False))
-    assert said == "2 K warmer over the night to Thu 11 Mar, and Wed 10 Mar works."
+    assert said == "About 2 K warmer over the night to Thu 11 Mar, and Wed 10 Mar works."
     assert "holds even if" in change_words(job(), start, Change(night, None, True))
     assert "would not work even with" in change_words(job(), start, Change(night, None, False))
 
