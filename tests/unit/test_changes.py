@@ -45,7 +45,9 @@ def test_a_worse_start_needs_a_warmer_night() -> None:
 def test_it_is_said_in_one_sentence() -> None:
     start = bent(KEPT, 3.0, 2.0, 0.0).starts[0]
     night = start.origin_h + 17.0  # early on the Thursday
-    start = replace(start, measure=replace(start.measure, name="one blanket for 3 days", level=2))
+    start = replace(
+        start, measure=replace(start.measure, name="one blanket for 3 days", level=2, sheet=False)
+    )
     said = change_words(job(), start, Change(night, 3.0, True))
     assert said == (
         "Wed 10 Mar with 1 blanket, 3 days no longer holds if the night to Thu 11 Mar turns "
