@@ -14,14 +14,16 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from curecast.core.abreast.edge_lane import EdgeLane, EdgeTrail
+from curecast.core.abreast.lane import Sky
 from curecast.core.batches import CELLS, column_of
 from curecast.core.case import Case
-from curecast.core.edges import COARSE_CELLS, EDGE_COARSE, edge_section
+from curecast.core.edges import COARSE_CELLS, edge_section
 from curecast.core.ground import day_mean_c, deep_c, ground_c
 from curecast.core.heat.covers import CoverSpell
 from curecast.core.heat.forcing import Exposure, MemberForcing
-from curecast.core.heat.section import EdgeSection, march
-from curecast.core.histories import EDGE, SURFACE, Histories, aged
+from curecast.core.heat.section import EdgeSection
+from curecast.core.histories import EDGE, SURFACE, Histories
 from curecast.core.weather.ensemble import Members
 
 Array = NDArray[np.float64]
@@ -97,18 +99,18 @@ def mean_edge(
     return edge_section(own, column, fineness), forcing
 
 
-def with_section(
+def edge_lane(
     case: Case,
     weather: Members,
-    past: Histories,
+    until_h: float,
     *,
     start_h: float,
     origin_h: float,
     spells: Sequence[CoverSpell],
     strip_at_h: float,
     latitude: float | None,
-) -> Histories:
-    """Edge and coldest place anew, and the anchors as a fifth place.
+) -> EdgeLane:
+    """The edge of the member that stands for all, to be marched beside others.
 
     Parameters
     ----------
@@ -116,8 +118,8 @@ def with_section(
         The slab, with what the members believe of the site in its exposure. [various]
     weather : Members
         Hourly members. [various]
-    past : Histories
-        The column's run, columns being members. [various]
+    until_h : float
+        End of the column's run; the section is followed for 28 days at most. [h]
     start_h, origin_h : float
         First batch and middle of placing, since 1970-01-01T00:00 UTC. [h]
     spells : sequence of CoverSpell
@@ -129,17 +131,35 @@ def with_section(
 
     Returns
     -------
-    Histories
-        With five places; after 28 days the edge is the screen's, the anchors lie between it
-        and the top. [various]
+    EdgeLane
+        Ready to be marched. [various]
     """
-    section, forcing = mean_edge(
+    section, _ = mean_edge(
         case, weather, start_h=start_h, origin_h=origin_h, strip_at_h=strip_at_h, latitude=latitude
     )
-    horizon_h = float(np.floor(min(past.t_h[-1], FOLLOWED_H)))
-    edge = march(section, forcing, spells, horizon_h, plan=EDGE_COARSE)
+    first, exposure = _first_member(weather, case.exposure)
+    horizon_h = float(np.floor(min(until_h, FOLLOWED_H)))
+    return EdgeLane(section, Sky(first, exposure, origin_h), tuple(spells), horizon_h)
+
+
+def with_edge(past: Histories, edge: EdgeTrail) -> Histories:
+    """Edge and coldest place anew, and the anchors as a fifth place.
+
+    Parameters
+    ----------
+    past : Histories
+        The column's run, columns being members. [various]
+    edge : EdgeTrail
+        The section's run from the same start. [various]
+
+    Returns
+    -------
+    Histories
+        With five places, their ages still empty; after the section's end the edge is the
+        screen's, the anchors lie between it and the top. [various]
+    """
     top = past.temp_c[:, SURFACE]
-    within = past.t_h <= horizon_h
+    late = ~(past.t_h <= edge.t_h[-1])[:, None]
 
     def every(series_c: Array, follows: float) -> Array:
         """A series of the section, and what every member's guess differs by from the first's."""
@@ -147,14 +167,10 @@ def with_section(
         own = np.interp(past.t_h, edge.t_h, series_c)
         return np.asarray(own[:, None] + guess - guess[:, :1])
 
-    arris = every(edge.at("arris")["temp_c"][:, 0], _EDGE_FOLLOWS)
-    anchor = np.minimum(edge.at("top_anchor")["temp_c"], edge.at("mid_anchor")["temp_c"])[:, 0]
-    least = np.minimum(edge.arris_least_c, edge.corner_least_c)[:, 0]
-    late = ~within[:, None]
-    edge_c = np.where(late, past.temp_c[:, EDGE], arris)
-    anchor_c = np.where(late, 0.5 * (past.temp_c[:, EDGE] + top), every(anchor, 0.0))
+    edge_c = np.where(late, past.temp_c[:, EDGE], every(edge.arris_c, _EDGE_FOLLOWS))
+    anchor_c = np.where(late, 0.5 * (past.temp_c[:, EDGE] + top), every(edge.anchor_c, 0.0))
     places = np.concatenate([past.temp_c[:, :EDGE], edge_c[:, None], anchor_c[:, None]], axis=1)
     places[0] = past.temp_c[0, SURFACE]
-    coldest = np.minimum(places.min(axis=1), np.where(late, np.inf, every(least, _COLDEST_FOLLOWS)))
+    coldest = np.minimum(places.min(axis=1), np.where(late, np.inf, every(edge.least_c, _COLDEST_FOLLOWS)))
     coldest[0] = past.coldest_c[0]
-    return aged(replace(past, temp_c=places, coldest_c=coldest))
+    return replace(past, temp_c=places, coldest_c=coldest)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from curecast.core.batches import CELLS, WEEKLY, column_of
+from curecast.core.abreast.drive import Marching, alone
+from curecast.core.abreast.lane import Ripe
 from curecast.core.case import Case
 from curecast.core.correction import (
     Site,
@@ -18,15 +18,12 @@ from curecast.core.correction import (
     prior_site,
     undoubted_site,
 )
-from curecast.core.edge_follow import with_section
-from curecast.core.ground import day_mean_c, deep_c, ground_c
-from curecast.core.heat.column import march
-from curecast.core.heat.covers import CoverSpell, switch_times_h
-from curecast.core.heat.forcing import MemberForcing, StandingWeather
-from curecast.core.heat.stepping import step_times_h
-from curecast.core.histories import Histories, collect
+from curecast.core.histories import Histories, aged
 from curecast.core.measured import Measured
+from curecast.core.pours import Pour, PouredSlab, believed
 from curecast.core.weather.ensemble import Members
+
+__all__ = ["Pour", "Tracked", "believed", "track", "tracking"]
 
 Array = NDArray[np.float64]
 
@@ -36,39 +33,6 @@ _RIPE_SHARE = 0.92
 _LAG = 1.1
 #: How far a run goes beyond now at least. [h]
 _AHEAD_H = 240.0
-
-
-@dataclass(frozen=True)
-class Pour:
-    """A placement as it was.
-
-    Parameters
-    ----------
-    start_h, end_h : float
-        First and last batch, hours since 1970-01-01T00:00 UTC. [h]
-    placed_c : float or None
-        Concrete as placed, if somebody measured it. [°C]
-    spells : tuple of CoverSpell
-        What lay and will lie over it, in hours after the middle of placing. [h]
-    strip_at_h : float
-        When the form came or comes off, after the middle of placing. [h]
-    """
-
-    start_h: float
-    end_h: float
-    placed_c: float | None
-    spells: tuple[CoverSpell, ...]
-    strip_at_h: float
-
-    @property
-    def origin_h(self) -> float:
-        """Middle of placing, hours since 1970-01-01T00:00 UTC. [h]"""
-        return 0.5 * (self.start_h + self.end_h)
-
-    @property
-    def placed_h(self) -> float:
-        """Last batch, after the middle of placing. [h]"""
-        return 0.5 * (self.end_h - self.start_h)
 
 
 @dataclass(frozen=True)
@@ -93,79 +57,7 @@ class Tracked:
     left_k: Array
 
 
-def believed(case: Case, placed_c: float | None, site: Site) -> Case:
-    """The case as it was placed, each member with its own belief of the site.
-
-    Parameters
-    ----------
-    case : Case
-        The slab. [various]
-    placed_c : float or None
-        Concrete as placed, if somebody measured it. [°C]
-    site : Site
-        What each member believes. [K, -]
-
-    Returns
-    -------
-    Case
-        Its exposure holds arrays of shape (member,). [various]
-    """
-    exposure = replace(
-        case.exposure,
-        air_offset_k=site.offset_k,
-        swing=site.swing,
-        sky_view=case.exposure.sky_view * site.sky,
-        sun=case.exposure.sun * site.sun,
-    )
-    return replace(case, exposure=exposure, placed_c=placed_c)
-
-
-def _at_edge(
-    case: Case,
-    weather: Members,
-    pour: Pour,
-    site: Site,
-    latitude: float | None,
-    enough: Callable[[float, Array], bool],
-    until_h: float,
-) -> Histories:
-    """The run of all members, with edge and anchors from the section."""
-    return with_section(
-        believed(case, pour.placed_c, site),
-        weather,
-        _run(case, weather, pour, site, until_h, latitude, enough),
-        start_h=pour.start_h,
-        origin_h=pour.origin_h,
-        spells=pour.spells,
-        strip_at_h=pour.strip_at_h,
-        latitude=latitude,
-    )
-
-
-def _run(
-    case: Case,
-    weather: Members,
-    pour: Pour,
-    site: Site,
-    until_h: float,
-    latitude: float | None,
-    enough: Callable[[float, Array], bool] | None = None,
-) -> Histories:
-    """One run of all members with their own beliefs of site and mix."""
-    own = believed(case, pour.placed_c, site)
-    start = np.array([pour.start_h])
-    placed = own.placed_at_c(day_mean_c(own, weather, start))[0]
-    ground, deep = ground_c(own, weather, start)[0], deep_c(case, weather, latitude)
-    column = column_of(case, placed, ground, deep, CELLS, site.heat)
-    standing = StandingWeather(weather, own.exposure)
-    forcing = MemberForcing(weather, own.exposure, np.array([pour.origin_h]), standing)
-    switches = [*switch_times_h(pour.spells, until_h), pour.strip_at_h]
-    times = step_times_h(until_h, switches, WEEKLY, weather_hour_h=-pour.origin_h)
-    steps = march(column, forcing, pour.spells, times)
-    return collect(steps, strip_at_h=pour.strip_at_h, floats_from_h=pour.placed_h, enough=enough)
-
-
-def track(
+def tracking(
     case: Case,
     weather: Members,
     pour: Pour,
@@ -176,8 +68,10 @@ def track(
     now_h: float,
     latitude: float | None,
     seed: int,
-) -> Tracked:
+) -> Marching[Tracked]:
     """Run a poured slab, learn from its readings, and run it on.
+
+    A computation that asks for its marches, see ``abreast.drive``.
 
     Parameters
     ----------
@@ -208,26 +102,68 @@ def track(
         [various]
     """
     count = weather.air_c.shape[1] - 1
-    exposure = case.exposure
-    offset_k, swing = np.mean(exposure.air_offset_k), np.mean(exposure.swing)
-    least_h = max(now_h, 0.0) + _AHEAD_H
-
-    def ripe(t_h: float, age_h: Array) -> bool:
-        if t_h <= least_h:
-            return False
-        return bool(np.mean(age_h.min(axis=0) >= _LAG * ripe_h) >= _RIPE_SHARE)
-
+    slab = PouredSlab(case, weather, pour, latitude)
+    offset_k, swing = (float(np.mean(v)) for v in (case.exposure.air_offset_k, case.exposure.swing))
+    ripe = Ripe(_LAG * ripe_h, _RIPE_SHARE, max(now_h, 0.0) + _AHEAD_H)
     if not len(measured):
-        site = undoubted_site(count, float(offset_k), float(swing))
-        alone = _at_edge(case, weather, pour, site, latitude, ripe, until_h)
-        return Tracked(alone, site, np.zeros(0), np.zeros(0))
-    site = prior_site(count, seed, float(offset_k), float(swing))
+        site = undoubted_site(count, offset_k, swing)
+        alone_c = yield from slab.at_edge(site, until_h, ripe)
+        return Tracked(aged(alone_c), site, np.zeros(0), np.zeros(0))
+    site = prior_site(count, seed, offset_k, swing)
     used = measured.hourly()
-    before = _run(case, weather, pour, site, float(used.t_h.max()) + 1.0, latitude)
+    before: Histories = yield slab.lane(site, float(used.t_h.max()) + 1.0)
     misfit = _misfit_k(before, measured)
     site = learned(site, before, used, seed)
-    after = _at_edge(case, weather, pour, site, latitude, ripe, until_h)
+    after = yield from slab.at_edge(site, until_h, ripe)
     return Tracked(followed(after, used, seed), site, misfit, _misfit_k(after, measured))
+
+
+def track(
+    case: Case,
+    weather: Members,
+    pour: Pour,
+    measured: Measured,
+    until_h: float,
+    *,
+    ripe_h: Array,
+    now_h: float,
+    latitude: float | None,
+    seed: int,
+) -> Tracked:
+    """One slab by itself: ``tracking``, driven to its answer.
+
+    Parameters
+    ----------
+    case : Case
+        As in ``tracking``, like all that follows. [various]
+    weather : Members
+        Hourly members. [various]
+    pour : Pour
+        The placement. [various]
+    measured : Measured
+        Readings up to now. [°C]
+    until_h : float
+        Horizon. [h]
+    ripe_h : ndarray, shape (member,)
+        Age at which no hold waits for strength any more. [h]
+    now_h : float
+        Now. [h]
+    latitude : float or None
+        Of the site. [deg]
+    seed : int
+        Seed. [-]
+
+    Returns
+    -------
+    Tracked
+        See ``tracking``. [various]
+    """
+    return alone(
+        tracking(
+            case, weather, pour, measured, until_h,
+            ripe_h=ripe_h, now_h=now_h, latitude=latitude, seed=seed,
+        )
+    )  # fmt: skip
 
 
 def _misfit_k(past: Histories, measured: Measured) -> Array:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
+from curecast.core.abreast.drive import Marching, alone
 from curecast.core.case import Case
 from curecast.core.evidence import REACH_H, gather, pessimistic
 from curecast.core.histories import Histories
@@ -22,7 +24,7 @@ from curecast.core.openings import (
 )
 from curecast.core.states import PERMISSION
 from curecast.core.strengths import ripe_age_h
-from curecast.core.tracked import Pour, Tracked, track
+from curecast.core.tracked import Pour, Tracked, tracking
 from curecast.core.weather.climate import extended
 from curecast.core.weather.ensemble import Members, members
 from curecast.core.weather.joining import joined
@@ -65,7 +67,14 @@ class _Sky:
 def assess_slab(
     job: Job, record: Record, forecasts: Sequence[Forecast], now_h: float
 ) -> SlabAnswer:
-    """Where a poured slab stands now.
+    """Where a poured slab stands now: ``assessing``, driven to its answer."""
+    return alone(assessing(job, record, forecasts, now_h))
+
+
+def assessing(
+    job: Job, record: Record, forecasts: Sequence[Forecast], now_h: float
+) -> Marching[SlabAnswer]:
+    """Where a poured slab stands now, as a computation that asks for its marches.
 
     Parameters
     ----------
@@ -92,12 +101,13 @@ def assess_slab(
         case.curve, draws, case.top_factor, case.anchor_at_edge, case.moist_cure_h, has_section=True
     )
     measured = _measured(record, case, pour.origin_h, now_h)
-    tracked = _followed(job, case, sky, pour, measured, horizon_h, strengths, rules, now_h)
+    run = partial(_followed, job, case, sky, pour, rules=rules, now_h=now_h)
+    tracked = yield from run(measured, horizon_h, strengths)
     fit = fit_of(record, tracked.past, case.curve, pour.origin_h)
     if fit is not None:
         strengths = replace(strengths, curve=fit.curve, _ages={})
         if fit.curve.f28_mpa < case.curve.f28_mpa:  # it takes longer to be ripe
-            tracked = _followed(job, case, sky, pour, measured, horizon_h, strengths, rules, now_h)
+            tracked = yield from run(measured, horizon_h, strengths)
     age_h = now_h - pour.origin_h
     safe_h = _frost_safe_h(strengths, tracked.past)
     evidence = gather(
@@ -112,7 +122,8 @@ def assess_slab(
     young_h = min(age_h, safe_h + REACH_H[0])
     early = measured.pick(np.flatnonzero(measured.t_h <= young_h))
     if len(early) < len(measured):  # a warm day later clears no doubt about the first nights
-        then = _followed(job, case, sky, pour, early, young_h + 1.0, strengths, rules, now_h).past
+        young = yield from run(early, young_h + 1.0, strengths)
+        then = young.past
         safe_then_h = _frost_safe_h(replace(strengths, _ages={}), then)
         known_then = _frozen(then, early, age_h, safe_then_h)
         frozen, chance = max((frozen, chance), known_then, key=lambda f: (f[0] == "yes", f[1]))
@@ -127,9 +138,9 @@ def assess_slab(
 def _followed(
     job: Job, case: Case, sky: _Sky, pour: Pour, measured: Measured, horizon_h: float,
     strengths: Strengths, rules: dict[str, HoldRule], now_h: float,
-) -> Tracked:  # fmt: skip
+) -> Marching[Tracked]:  # fmt: skip
     """The slab run until no hold waits for strength any more."""
-    return track(
+    return tracking(
         case, sky.members, pour, measured, horizon_h,
         ripe_h=ripe_age_h(strengths, rules), now_h=now_h - pour.origin_h,
         latitude=job.site.latitude, seed=_SEED,

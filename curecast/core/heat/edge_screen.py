@@ -47,7 +47,7 @@ def edge_share(cover: CoverState, stripped: bool, t_h: float) -> float:
     return pair[0] if t_h <= 24.0 else pair[1]
 
 
-def screened_edge_c(sol_air_c: Array, top_c: Array, share: float) -> Array:
+def screened_edge_c(sol_air_c: Array, top_c: Array, share: float | Array) -> Array:
     """The top edge's temperature, screened.
 
     Parameters
@@ -56,7 +56,7 @@ def screened_edge_c(sol_air_c: Array, top_c: Array, share: float) -> Array:
         Driving temperature over the face. [°C]
     top_c : ndarray, same shape
         The slab's top by the column. [°C]
-    share : float
+    share : float or ndarray
         From ``edge_share``. [-]
 
     Returns

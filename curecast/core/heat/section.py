@@ -135,7 +135,7 @@ def march(
         Every whole hour. [various]
     """
     spells = tuple(covers)
-    times = _instants_h(edge, spells, horizon_h, plan)
+    times = instants_h(edge, spells, horizon_h, plan)
     around = forcing(0.0)
     run = SectionRun(edge.column, edge.shape, len(around.air_c))
     grid = run.modes.grid
@@ -168,13 +168,30 @@ def _form_r(edge: EdgeSection, t_h: float) -> float:
     return edge.form_r_m2k_w if t_h < edge.strip_at_h else 0.0
 
 
-def _instants_h(
+def instants_h(
     edge: EdgeSection,
     spells: tuple[CoverSpell, ...],
     horizon_h: float,
     plan: Sequence[tuple[float, float]],
 ) -> list[float]:
-    """Instants of the march: those of ``step_times_h``, and every whole hour."""
+    """Instants of the march: those of ``step_times_h``, and every whole hour.
+
+    Parameters
+    ----------
+    edge : EdgeSection
+        The slab's edge. [various]
+    spells : tuple of CoverSpell
+        What lies over the slab. [various]
+    horizon_h : float
+        Length of the run. [h]
+    plan : sequence of (float, float)
+        Longest step by time. [h, min]
+
+    Returns
+    -------
+    list of float
+        Rising instants, the first 0. [h]
+    """
     switches = [*switch_times_h(spells, horizon_h), edge.strip_at_h]
     times = np.round(step_times_h(horizon_h, switches, plan=plan), 9)
     return [float(t) for t in np.union1d(times, np.arange(np.floor(horizon_h) + 1.0))]

@@ -109,7 +109,7 @@ def _second(z: Array) -> Array:
     return np.where(small, series, (1.0 - _first(z)) / np.where(small, 1.0, z))
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=32)
 def section_modes(shape: SectionShape) -> SectionModes:
     """Solve a section for its modes; kept for the last few shapes.
 

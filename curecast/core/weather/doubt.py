@@ -8,6 +8,9 @@ forecasts should replace it. After the forecast the doubt turns into that of the
 
 from __future__ import annotations
 
+from functools import lru_cache
+from itertools import pairwise
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -36,6 +39,8 @@ _CLIMATE_CONSTANT_C = 1.5
 _CLIMATE_HOURLY_C = 1.5
 #: A station near by against the site, once its offset is gone (ASSUMED). [°C]
 _OBSERVED_C = 0.7
+#: Noise is drawn in blocks of so many hours. [h]
+_BLOCK_H = 1024
 
 
 def forecast_sigma_c(lead_d: ArrayLike, winter: ArrayLike) -> Array:
@@ -163,10 +168,18 @@ def _climate_error(spread_c: Array, seed: int, fast: Array) -> Array:
 
 def _ar1(seed: int, stream: int, shape: tuple[int, ...], keep: float) -> Array:
     """Unit-variance first-order noise, shape (hour, member), from a stream of its own."""
-    noise = np.random.default_rng([seed, stream]).standard_normal(shape)
-    scale = np.sqrt(1.0 - keep * keep)
-    for i in range(1, len(noise)):
-        noise[i] = keep * noise[i - 1] + scale * noise[i]
+    hours, count = shape
+    return _long_ar1(seed, stream, -(-hours // _BLOCK_H) * _BLOCK_H, count, keep)[:hours]
+
+
+@lru_cache(maxsize=12)
+def _long_ar1(seed: int, stream: int, hours: int, count: int, keep: float) -> Array:
+    """The same for whole blocks of hours, kept: a longer stream begins as a shorter one."""
+    noise = np.random.default_rng([seed, stream]).standard_normal((hours, count))
+    noise[1:] *= np.sqrt(1.0 - keep * keep)
+    for before, now in pairwise(noise):
+        now += keep * before
+    noise.flags.writeable = False
     return noise
 
 
