@@ -66,7 +66,7 @@ def load_record(store: Store, placement: Placement, now: datetime) -> Record:
         placed_c=placement.temperature_c,
         bags=placement.bags,
         water_l_per_bag=placement.water_l_per_bag,
-        seen=tuple(Seen(unix_h(at), value_c, where, deep) for at, value_c, where, deep in seen),
+        seen=tuple(Seen(*one) for one in seen),
         done=tuple(
             Done(unix_h(e.at), e.kind, _numbers(e.payload))
             for e in events(store, placement)
