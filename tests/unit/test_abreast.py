@@ -71,9 +71,9 @@ def lane(covers: str, thickness_m: float, hydration: HeatOfHydration, until_h: f
 
 
 LANES = (
-    lane("bare", 0.1, GENERIC, 150.0),
+    lane("bare", 0.1, GENERIC, 90.0),
     lane("blanket", 0.2, QUICK, 60.0),
-    lane("tent", 0.3, GENERIC, 170.0),
+    lane("tent", 0.3, GENERIC, 100.0),
 )
 
 
@@ -110,9 +110,9 @@ def test_a_lane_ends_when_it_is_ripe() -> None:
 
     early, late = march_abreast([replace(LANES[0], ripe=ripe), LANES[2]])
     wanted = by_itself(LANES[0], enough)
-    assert 20.0 < early.t_h[-1] < 149.0
+    assert 20.0 < early.t_h[-1] < 89.0
     assert early.t_h.tolist() == wanted.t_h.tolist()
-    assert late.t_h[-1] == 170.0
+    assert late.t_h[-1] == 100.0
 
 
 def edge_lane(covers: str, thickness_m: float, grade_m: float, hours: float) -> EdgeLane:
