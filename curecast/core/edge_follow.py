@@ -171,6 +171,7 @@ def with_edge(past: Histories, edge: EdgeTrail) -> Histories:
     anchor_c = np.where(late, 0.5 * (past.temp_c[:, EDGE] + top), every(edge.anchor_c, 0.0))
     places = np.concatenate([past.temp_c[:, :EDGE], edge_c[:, None], anchor_c[:, None]], axis=1)
     places[0] = past.temp_c[0, SURFACE]
-    coldest = np.minimum(places.min(axis=1), np.where(late, np.inf, every(edge.least_c, _COLDEST_FOLLOWS)))
+    least = np.where(late, np.inf, every(edge.least_c, _COLDEST_FOLLOWS))
+    coldest = np.minimum(places.min(axis=1), least)
     coldest[0] = past.coldest_c[0]
     return replace(past, temp_c=places, coldest_c=coldest)
