@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from curecast.core.holdpoints import TEST_MARGIN, HoldRule
+from curecast.core.openings import count_on_h
 from curecast.prospect.record import Tested
+from curecast.prospect.standing import SlabAnswer
 
 #: Tests of the slab's own concrete in its own climate. A hammer's rebound or a cylinder from a
 #: warm laboratory moves the curve, but proves no strength in place.
@@ -65,3 +67,12 @@ def proof_of(rule: HoldRule, tests: Sequence[Tested], due_h: float) -> Proof:
             standing.append(test.strength_mpa)
     best = max(standing, default=None)
     return Proof(best, best is not None and best >= TEST_MARGIN * need, failed)
+
+
+def proof_for(answer: SlabAnswer, rule: HoldRule) -> Proof:
+    """What the tests say of a hold, against the date by the curve before any test."""
+    if rule.strength_mpa is None or not answer.record.tested:
+        return Proof()
+    plain = replace(answer.strengths, curve=answer.case.curve, _ages={})
+    strong_h = plain.reached_h(answer.past, rule.strength_mpa, rule.place, both_ages=rule.both_ages)
+    return proof_of(rule, answer.record.tested, answer.origin_h + count_on_h(strong_h[1:]))

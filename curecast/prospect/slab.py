@@ -33,7 +33,7 @@ from curecast.job.layout import Job
 from curecast.prospect.case import case_of, rules_of
 from curecast.prospect.covering import spells_of
 from curecast.prospect.hold import hold_answer
-from curecast.prospect.proof import Proof, proof_of, proved_mpa
+from curecast.prospect.proof import proof_for, proved_mpa
 from curecast.prospect.record import Record
 from curecast.prospect.standing import HoldAnswer, SlabAnswer, hardly_met, strength_quantiles
 from curecast.prospect.testing import fit_of
@@ -237,16 +237,7 @@ def _holds(
     for name, rule in rules.items():
         full = found.get("full-torque")
         found[name] = hold_answer(
-            answer, rule, dates[name], vouched.get(name), _proof(answer, rule),
+            answer, rule, dates[name], vouched.get(name), proof_for(answer, rule),
             torque_permitted=full is not None and full.state in PERMISSION,
         )  # fmt: skip
     return found
-
-
-def _proof(answer: SlabAnswer, rule: HoldRule) -> Proof:
-    """What the tests say of a hold, against the date by the curve before any test."""
-    if rule.strength_mpa is None or not answer.record.tested:
-        return Proof()
-    plain = replace(answer.strengths, curve=answer.case.curve, _ages={})
-    strong_h = plain.reached_h(answer.past, rule.strength_mpa, rule.place, both_ages=rule.both_ages)
-    return proof_of(rule, answer.record.tested, answer.origin_h + count_on_h(strong_h[1:]))

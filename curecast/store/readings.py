@@ -9,7 +9,6 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Select, String, func, select, type_coerce
 
-from curecast.clock import unix_h
 from curecast.errors import ReadingsError, Refused
 from curecast.store.connection import Store, add_rows, utc_now
 from curecast.store.rows import NewReading, Placement, Reading
@@ -148,11 +147,8 @@ def readings_seen(
             at, reading.c.value_c, reading.c.where, reading.c.depth_m
         )
         rows = connection.execute(wanted).all()
-    if plain:
-        micros = np.array([row[0] for row in rows], dtype="datetime64[us]").astype(np.int64)
-        hours = (micros / 3.6e9).tolist()
-    else:
-        hours = [unix_h(row[0]) for row in rows]
+    texts = [row[0] if plain else row[0].replace(tzinfo=None) for row in rows]
+    hours = (np.array(texts, dtype="datetime64[us]").astype(np.int64) / 3.6e9).tolist()
     return [(h, row[1], row[2], row[3]) for h, row in zip(hours, rows, strict=True)]
 
 
