@@ -17,6 +17,7 @@ import typer
 from curecast import __version__
 from curecast.cli.commands import app, shared_context, with_shared_options
 from curecast.cli.context import Context
+from curecast.cli.terminal import fitted
 from curecast.errors import CurecastError, JobError
 
 __all__ = ["execute", "main"]
@@ -115,13 +116,13 @@ def _tell(fault: Exception, *, debug: bool, as_json: bool) -> int:
         message = f"a fault in curecast itself: {type(fault).__name__}: {fault}"
         hint = "" if debug else "run again with --debug, and send what it prints"
     problems = fault.problems if isinstance(fault, JobError) else ()
-    print(f"error: {message}", file=sys.stderr)
+    lines = [f"error: {message}"]
     for problem in problems:
         where = f"line {problem.line}: " if problem.line is not None else ""
         what_to_do = f" ({problem.hint})" if problem.hint else ""
-        print(f"  {where}{problem.key}: {problem.message}{what_to_do}", file=sys.stderr)
-    if hint:
-        print(f"hint: {hint}", file=sys.stderr)
+        lines.append(f"  {where}{problem.key}: {problem.message}{what_to_do}")
+    for line in fitted([*lines, f"hint: {hint}"] if hint else lines, sys.stderr):
+        print(line, file=sys.stderr)
     if as_json:
         listed = [
             {"key": p.key, "message": p.message, "line": p.line, "hint": p.hint} for p in problems

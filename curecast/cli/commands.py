@@ -51,7 +51,6 @@ class _Program(TyperGroup):
 app = typer.Typer(
     name="curecast",
     cls=_Program,
-    add_completion=False,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"]},

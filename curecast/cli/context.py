@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 from curecast import __version__
+from curecast.cli.terminal import fitted
 from curecast.errors import InputError
 
 if TYPE_CHECKING:
@@ -95,7 +96,7 @@ class Context:
         """Print the answer: one JSON object with ``--json``, else the lines of text."""
         if not self.json:
             shown = list(lines)
-            for line in shown:
+            for line in fitted(shown):
                 print(line)
             if self.job_name and self.zone is None and any(" UTC" in line for line in shown):
                 self.warn(
@@ -119,7 +120,8 @@ class Context:
 
     def aside(self, line: str) -> None:
         """Print a line on stderr."""
-        print(line, file=sys.stderr)
+        for part in fitted([line], sys.stderr):
+            print(part, file=sys.stderr)
 
     def write_file(self, path: Path, text: str) -> None:
         """Write a file that a command was asked for."""

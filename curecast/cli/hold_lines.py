@@ -12,6 +12,7 @@ from curecast.cli.context import Context
 from curecast.cli.pour_lines import earlier_words
 from curecast.cli.slab import Standing
 from curecast.cli.tables import table_lines
+from curecast.cli.temperature_line import temperature_line
 from curecast.clock import from_unix_h, show_day, show_instant
 from curecast.core.aging import heat_age_h
 from curecast.core.histories import PLACES
@@ -159,7 +160,8 @@ def _date(answer: SlabAnswer, unix_h: float) -> str:
 def hold_lines(ctx: Context, standing: Standing, only: str | None) -> list[str]:
     """Where the slab stands, then each hold, or one of them in full."""
     answer = _answer(standing)
-    lines = [*_head(answer), *(f"  mind: {note}" for note in standing.notes), ""]
+    minded = [f"  mind: {note}" for note in standing.notes]
+    lines = [*_head(answer), *temperature_line(answer), *minded, ""]
     if only is not None:
         lines += _one(standing, answer, answer.holds[only])
     else:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 from itertools import groupby
 from typing import Any
 
 from curecast.cli.context import Context
+from curecast.cli.terminal import heights as mark_heights
 from curecast.cli.weather import Outlook
 from curecast.clock import show_day
 from curecast.core.weather.series import SPANS
@@ -16,8 +16,6 @@ from curecast.prospect.sentences import degrees, when
 
 Row = dict[str, Any]
 
-#: Heights of a day's picture, lowest first: blocks, and what stands in for them elsewhere.
-_BLOCKS, _PLAIN = "▁▂▃▄▅▆▇█", "_.:-=+*#"
 #: One letter for where a day's hours came from, in the order of ``SPANS``.
 _LETTERS = dict(zip(SPANS, "mf2c", strict=True))
 _DAY = 24
@@ -85,7 +83,7 @@ def _picture(ctx: Context, outlook: Outlook, rows: Sequence[Row]) -> Iterator[st
     if not rows:
         yield "no hours ahead are known"
         return
-    marks = _BLOCKS if (sys.stdout.encoding or "").lower().replace("-", "") == "utf8" else _PLAIN
+    marks = mark_heights()
     low = min(row["air_c"] for row in rows)
     span = max(max(row["air_c"] for row in rows) - low, 1.0)
     yield f"{'':11}{'00':6}{'06':6}{'12':6}{'18':8}air"

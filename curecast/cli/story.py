@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from curecast.cli.context import Context
+from curecast.cli.terminal import fitted, table_columns
 from curecast.errors import CurecastError, InputError
 
 
@@ -94,9 +95,10 @@ def tell_story(ctx: Context, folder: Path) -> int:
 @contextmanager
 def _own_store(home: Path) -> Iterator[None]:
     """A store of its own for the time of the story; nothing reaches people's data."""
-    before = {key: os.environ.get(key) for key in ("CURECAST_HOME", "CURECAST_DB")}
+    before = {key: os.environ.get(key) for key in ("CURECAST_HOME", "CURECAST_DB", "COLUMNS")}
     os.environ["CURECAST_HOME"] = str(home)
     os.environ.pop("CURECAST_DB", None)
+    os.environ["COLUMNS"] = str(table_columns())
     try:
         yield
     finally:
@@ -129,7 +131,7 @@ def _play(ctx: Context, act: Act, number: str) -> list[str]:
         )
     if not ctx.json:
         kept = lines if act.rows == 0 or len(lines) <= act.rows else [*lines[: act.rows], "  ..."]
-        print("\n".join(kept), flush=True)
+        print("\n".join(fitted(kept)), flush=True)
     return lines
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Sequence
 from io import StringIO
 
 from curecast.cli.context import Context
+from curecast.cli.terminal import table_columns
 
 #: Colour of a verdict or a state; the word always stands beside it.
 COLOURS = {
@@ -31,16 +31,14 @@ COLOURS = {
 
 
 def table_lines(ctx: Context, heads: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
-    """A table as lines of text, as wide as the terminal, 100 columns in a pipe."""
+    """A table as lines of text, as wide as the terminal; see ``table_columns``."""
     from rich.console import Console
     from rich.table import Table
     from rich.text import Text
 
-    width = shutil.get_terminal_size((100, 24)).columns if ctx.colour else 100
     out = StringIO()
-    console = Console(
-        file=out, width=max(width, 60), force_terminal=ctx.colour, highlight=False, emoji=False
-    )
+    wide = max(table_columns(), 60)
+    console = Console(file=out, width=wide, force_terminal=ctx.colour, highlight=False, emoji=False)
     table = Table(box=None, padding=(0, 1, 0, 0), show_edge=False, pad_edge=False)
     for head in heads:
         table.add_column(head, overflow="fold", header_style="bold" if ctx.colour else "")
