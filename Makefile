@@ -47,8 +47,9 @@ migration:  ## a new migration: make migration id=0002 m="what changes"
 	CURECAST_DB=$(SCRATCH) $(PY) -c "from curecast.store.schema import open_store; open_store().close()"
 	CURECAST_DB=$(SCRATCH) .venv/bin/alembic revision --autogenerate --rev-id "$(id)" -m "$(m)"
 
-readme:  ## run the worked week in README.md and write what it prints
+readme:  ## run the worked week in README.md; write what it prints, draw its pictures anew
 	$(PY) -m tests.readme_story
+	$(PY) -m tests.docs_pictures
 
 wheel:  ## build the package into dist/
 	$(PY) -m build

@@ -28,7 +28,16 @@ README = ROOT / "README.md"
 BLOCK = re.compile(r"(<!-- story (\S+)(?: keep (\S+))? -->\n```console\n)(.*?)(```\n)", re.DOTALL)
 _DATE = re.compile(r"(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun) \d{1,2} [A-Z][a-z]{2}\b")
 _CLOCK = re.compile(r"\b\d\d:\d\d\b(?: E[SD]T)?")
+_MARKS = re.compile(r"[▁▂▃▄▅▆▇█|]{6,}")
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
+
+
+class _Screen(io.StringIO):
+    """A stdout that shows every mark, as most terminals do."""
+
+    @property
+    def encoding(self) -> str:  # type: ignore[override]
+        return "utf-8"
 
 
 def retold(text: str) -> str:
@@ -63,7 +72,7 @@ def _block(found: re.Match[str]) -> str:
 def _said(words: list[str], now: str) -> list[str]:
     """What a command prints, paths without their folder."""
     assert words[0] == "curecast", words
-    out, aside = io.StringIO(), io.StringIO()
+    out, aside = _Screen(), io.StringIO()
     with redirect_stdout(out), redirect_stderr(aside):
         code = execute([*words[1:], "--now", now])
     assert code in (0, 1), (words, code, aside.getvalue())
@@ -94,6 +103,7 @@ def differ(old: str, new: str) -> list[str]:
 def _alike(old: str, new: str) -> bool:
     if old == new:
         return True
+    old, new = (_MARKS.sub("<marks>", text) for text in (old, new))
     old, new = (_CLOCK.sub("<clock>", _DATE.sub("<date>", text)) for text in (old, new))
     words = [" ".join(_NUMBER.sub("<number>", text).split()) for text in (old, new)]
     if words[0] != words[1]:

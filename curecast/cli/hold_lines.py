@@ -161,7 +161,8 @@ def hold_lines(ctx: Context, standing: Standing, only: str | None) -> list[str]:
     """Where the slab stands, then each hold, or one of them in full."""
     answer = _answer(standing)
     minded = [f"  mind: {note}" for note in standing.notes]
-    lines = [*_head(answer), *temperature_line(answer), *minded, ""]
+    drawn = temperature_line(answer) if only is None else []
+    lines = [*_head(answer), *drawn, *minded, ""]
     if only is not None:
         lines += _one(standing, answer, answer.holds[only])
     else:
