@@ -210,6 +210,12 @@ def _by_ids(store: Store, ids: list[str]) -> list[Message]:
         return [Message(**row._mapping) for row in found]
 
 
+def _late_title(one: Message, now: datetime) -> str:
+    """A title that says so when it comes late: "cover it by 21:00" may be long past."""
+    late_h = (now - one.due_at) / timedelta(hours=1)
+    return one.title if late_h < _LATE_H else f"({late_h:.0f} h late) {one.title}"
+
+
 def _age_words(one: Message, now: datetime) -> str:
     """How late a message is sent, and how old its news is; nothing when both are fresh."""
     late_h, old_h = ((now - at) / timedelta(hours=1) for at in (one.due_at, one.at))
@@ -226,7 +232,7 @@ def _send(claim: Claim, channels: Callable[[str], Channel], now: datetime) -> Al
         kind=one.kind,
         job=one.job,
         hold=one.hold,
-        title=one.title,
+        title=_late_title(one, now),
         body=one.body + _age_words(one, now),
         at=one.at,
         first=one.priority == 0,

@@ -189,6 +189,19 @@ class TestDesktop:
         assert problem.permanent
         assert "notify-send" in problem.message
 
+    def test_on_macos_the_words_are_arguments_and_no_script(
+        self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        said, program = tmp_path / "said", tmp_path / "osascript"
+        program.write_text(f'#!/bin/sh\nprintf "%s\\n" "$@" > {said}\n')
+        program.chmod(0o755)
+        monkeypatch.setenv("PATH", f"{tmp_path}:/usr/bin:/bin")
+        monkeypatch.setattr("platform.system", lambda: "Darwin")
+        find_channel("desktop:")("desktop:", REPEAT)
+        lines = said.read_text().splitlines()
+        assert lines[-2:] == ["(again) Keep off: crane-base", "5 °C < 10 °C & falling"]
+        assert lines[0::2][:3] == ["-e", "-e", "-e"]
+
 
 class TestMail:
     TO = "mailto:ada@example.org"

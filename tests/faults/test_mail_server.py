@@ -73,5 +73,5 @@ def test_a_day_without_the_server_loses_no_mail(
             assert send_due(store, now + timedelta(hours=hour)).failed == ()
     up = now + timedelta(hours=30)
     assert len(send_due(store, up).sent) == 5
-    assert [m["Subject"] for m in box.got] == [f"title {n}" for n in range(5)]
+    assert [m["Subject"] for m in box.got] == [f"(30 h late) title {n}" for n in range(5)]
     assert all("Sent 30 h late." in m.get_content() for m in box.got)

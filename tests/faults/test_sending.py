@@ -103,6 +103,16 @@ def test_a_late_message_says_how_late(
     send_all(store, now + late_h * HOUR)
     (post,) = sink.got
     assert ("Sent 26 h late." in post["body"]) == (late_h > 0)
+    assert post["title"] == ("(26 h late) title a" if late_h else "title a")
+
+
+def test_news_that_was_held_back_says_how_old_it_is(
+    store: Store, sink: WebSink, now: datetime
+) -> None:
+    say(store, "a", "moved", sink.url, now + 9 * HOUR, now)
+    send_all(store, now + 9 * HOUR)
+    (post,) = sink.got
+    assert post["body"].endswith("\nIt happened 9 h ago.")
 
 
 def test_a_slow_receiver_gets_each_message_once(store: Store, sink: WebSink, now: datetime) -> None:
