@@ -16,6 +16,7 @@ from sqlalchemy import Connection, select, update
 from curecast.alerts.addresses import fill_in
 from curecast.alerts.channels.registry import Channel, find_channel
 from curecast.alerts.claims import Claim, claim_next, mark_not_sent, mark_sent
+from curecast.alerts.lateness import age_words, late_title
 from curecast.alerts.messages import Attempt, Message, Outgoing, SendReport
 from curecast.alerts.stops import fail_stopped
 from curecast.errors import AlertNotSent
@@ -30,8 +31,6 @@ WITHDRAWALS = frozenset({"withdrawn", "barred"})
 
 #: After so many tries in a row without success one address is left alone for this pass.
 _PATIENCE = 2
-#: From here on a message says how late it is. [h]
-_LATE_H = 1.0
 
 
 def queue(
@@ -210,21 +209,6 @@ def _by_ids(store: Store, ids: list[str]) -> list[Message]:
         return [Message(**row._mapping) for row in found]
 
 
-def _late_title(one: Message, now: datetime) -> str:
-    """A title that says so when it comes late: "cover it by 21:00" may be long past."""
-    late_h = (now - one.due_at) / timedelta(hours=1)
-    return one.title if late_h < _LATE_H else f"({late_h:.0f} h late) {one.title}"
-
-
-def _age_words(one: Message, now: datetime) -> str:
-    """How late a message is sent, and how old its news is; nothing when both are fresh."""
-    late_h, old_h = ((now - at) / timedelta(hours=1) for at in (one.due_at, one.at))
-    words = f"Sent {late_h:.0f} h late." if late_h >= _LATE_H else ""
-    if old_h - max(late_h, 0.0) >= _LATE_H and one.kind != "summary":
-        words += f"{' ' if words else ''}It happened {old_h:.0f} h ago."
-    return f"\n{words}" if words else ""
-
-
 def _send(claim: Claim, channels: Callable[[str], Channel], now: datetime) -> AlertNotSent | None:
     one = claim.message
     outgoing = Outgoing(
@@ -232,8 +216,8 @@ def _send(claim: Claim, channels: Callable[[str], Channel], now: datetime) -> Al
         kind=one.kind,
         job=one.job,
         hold=one.hold,
-        title=_late_title(one, now),
-        body=one.body + _age_words(one, now),
+        title=late_title(one, now),
+        body=one.body + age_words(one, now),
         at=one.at,
         first=one.priority == 0,
         repeat=claim.repeat,
