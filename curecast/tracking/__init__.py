@@ -5,7 +5,7 @@ Every command and the watch go through here, so that a slab stands the same whoe
 
 from __future__ import annotations
 
-from curecast.tracking.moves import assess_and_record
+from curecast.tracking.moves import assess_ahead, assess_and_record
 from curecast.tracking.record import governing_job, load_record, stored_job
 from curecast.tracking.weather import (
     NORMALS_LAST_H,
@@ -24,6 +24,7 @@ from curecast.tracking.weather import (
 __all__ = [
     "NORMALS_LAST_H",
     "OLDEST_H",
+    "assess_ahead",
     "assess_and_record",
     "composed",
     "for_site",

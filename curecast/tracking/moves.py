@@ -9,10 +9,11 @@ from typing import Any
 
 from curecast import __version__
 from curecast.clock import from_unix_h, iso, unix_h
+from curecast.core.abreast.drive import together
 from curecast.core.weather.series import Forecast
 from curecast.errors import StoreError
 from curecast.job.layout import Job
-from curecast.prospect.slab import assess_slab
+from curecast.prospect.slab import assess_slab, assessing
 from curecast.prospect.standing import HoldAnswer, SlabAnswer
 from curecast.store.connection import Store
 from curecast.store.holds import FIRST_STATE, add_hold_change, hold_states
@@ -22,7 +23,7 @@ from curecast.store.rows import Placement
 from curecast.tracking.record import AHEAD, load_record
 from curecast.tracking.weather import with_climate
 
-__all__ = ["assess_and_record"]
+__all__ = ["assess_ahead", "assess_and_record"]
 
 #: How often a slab is judged anew when another program records at the same time.
 _TRIES = 4
@@ -36,6 +37,7 @@ def assess_and_record(
     now: datetime,
     *,
     write: bool,
+    ahead: SlabAnswer | None = None,
 ) -> SlabAnswer:
     """Where a poured slab stands now; each hold that moved is put on record.
 
@@ -52,6 +54,8 @@ def assess_and_record(
         [aware]
     write : bool
         Whether moves are recorded.
+    ahead : SlabAnswer or None
+        From ``assess_ahead``; it serves where the record is still the one it rests on.
 
     Returns
     -------
@@ -62,13 +66,46 @@ def assess_and_record(
     job = with_climate(store, job, now)
     for _ in range(_TRIES):
         record = load_record(store, placement, now)
-        answer = assess_slab(job, record, forecasts, unix_h(now))
+        inputs = (job, record, unix_h(now))
+        if ahead is not None and (ahead.job, ahead.record, ahead.now_h) == inputs:
+            answer = ahead
+        else:
+            answer = assess_slab(job, record, forecasts, unix_h(now))
         if not write or _recorded(store, placement, answer, forecasts, now):
             return answer
     raise StoreError(
         f"the holds of {job.name} are being recorded by other programs without a pause",
         "Wait a moment and repeat the command.",
     )
+
+
+def assess_ahead(
+    store: Store, cases: Sequence[tuple[Job, Placement, Sequence[Forecast]]], now: datetime
+) -> list[SlabAnswer | Exception]:
+    """Where many poured slabs stand now, judged side by side; nothing is recorded.
+
+    Parameters
+    ----------
+    store : Store
+    cases : sequence of (Job, Placement, sequence of Forecast)
+        As for ``assess_and_record``.
+    now : datetime
+        [aware]
+
+    Returns
+    -------
+    list of SlabAnswer or Exception
+        One a case, for ``assess_and_record``; a case that fails stops no other.
+    """
+    return together(
+        [
+            assessing(
+                with_climate(store, job, now), load_record(store, placement, now), known,
+                unix_h(now),
+            )
+            for job, placement, known in cases
+        ]
+    )  # fmt: skip
 
 
 def _recorded(

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import partial
 
 from curecast.alerts.calendar import calendar_entries
 from curecast.alerts.channels.registry import Channel, find_channel
@@ -19,6 +20,7 @@ from curecast.clock import from_unix_h, show_instant, unix_h
 from curecast.core.weather.series import Forecast
 from curecast.errors import CurecastError
 from curecast.job.layout import Job
+from curecast.prospect.standing import SlabAnswer
 from curecast.prospect.week import VERDICTS, assess_week
 from curecast.sources.freshness import check_fresh
 from curecast.store.connection import Store
@@ -37,6 +39,7 @@ from curecast.tracking import (
     with_climate,
     with_zone,
 )
+from curecast.watch.ahead import batches, judged_ahead
 from curecast.watch.notes import address_notes, found_late
 from curecast.watch.sending import send_all
 
@@ -67,6 +70,13 @@ class _Pass:
     notes: list[str] = field(default_factory=list)
     fetched: dict[str, str] = field(default_factory=dict)
     stopped: dict[str, Stop] = field(default_factory=dict)
+    ahead: dict[str, SlabAnswer] = field(default_factory=dict)
+
+    def in_turn(self) -> Iterator[JobRow]:
+        """The open jobs; of those whose turn comes next the slabs are judged side by side."""
+        for some in batches(open_jobs(self.store)):
+            self.ahead = judged_ahead(self.store, some, self.now, partial(_known, self))
+            yield from some
     gap: Gap | None = None
 
 
@@ -102,7 +112,7 @@ def watch_once(
         A job that cannot be judged is a note; it stops no other, nor the sending.
     """
     one = _Pass(store, now, get_weather, stopped=stops(store), gap=waking_gap(store, now))
-    for row in open_jobs(store):
+    for row in one.in_turn():
         if not go_on():
             break
         told(row.name)
@@ -148,6 +158,12 @@ def _watch_job(one: _Pass, row: JobRow) -> None:
     _queue(one, job, findings, {(m.key, m.to) for m in said})
 
 
+def _known(one: _Pass, job: Job) -> Sequence[Forecast]:
+    """The weather of a job's place, refreshed."""
+    _refresh(one, job)
+    return known_forecasts(one.store, job, one.now)
+
+
 def _refresh(one: _Pass, job: Job) -> str:
     """Fetch and keep the forecast of a job's place; the words for what went wrong."""
     place = place_of(job)
@@ -175,7 +191,9 @@ def _slab(
     one: _Pass, job: Job, placement: Placement, known: Sequence[Forecast], said: Sequence[Said]
 ) -> list[Finding]:
     """News about a poured slab. An old forecast is more doubt, not a reason to look away."""
-    answer = assess_and_record(one.store, job, placement, known, one.now, write=True)
+    answer = assess_and_record(
+        one.store, job, placement, known, one.now, write=True, ahead=one.ahead.get(placement.id)
+    )
     calendar_entries(one.store, placement, job, answer, one.now)
     changes = hold_changes(one.store, placement)
     return slab_findings(answer, placement.id, changes, said, newest=known[-1])

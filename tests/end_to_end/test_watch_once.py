@@ -282,3 +282,24 @@ def test_nobody_is_told_without_an_address(store: Store) -> None:
     assert report == replace(report, sent=(), queued=(), failed=())
     assert report.notes == ("crane-base: no [[alert]] in the job file, so nobody is told",)
     assert hold_changes(store, placement) != ()
+
+
+def test_slabs_judged_together_are_told_of_as_each_alone(
+    sink: WebSink, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Six jobs at two places: the same messages and moves, weather asked once for each place."""
+    from curecast.watch import ahead
+
+    told_of: list[list[tuple[str, str]]] = []
+    for together in (8, 1):
+        monkeypatch.setattr(ahead, "TOGETHER", together)
+        sky = Sky(3.0, night_c=-4.0)
+        with open_store(home=tmp_path / str(together)) as own:
+            for i in range(6):
+                slab = poured(own, sink.url, f"pad-{i}", f"44.{i % 2 + 1}, -69.1")
+                read_twice_a_day(own, slab, i % 3, 6.0)
+            report = watch_once(own, START + 30 * HOUR, get_weather=sky)
+            assert not report.notes
+            assert len(sky.asked) == 2
+            told_of.append(sorted((m.job, m.title) for m in report.sent))
+    assert told_of[0] == told_of[1] != []
