@@ -75,6 +75,7 @@ class _Pass:
     def in_turn(self) -> Iterator[JobRow]:
         """The open jobs; of those whose turn comes next the slabs are judged side by side."""
         for some in batches(open_jobs(self.store)):
+            self.ahead = {}  # the last ones' histories are large
             self.ahead = judged_ahead(self.store, some, self.now, partial(_known, self))
             yield from some
     gap: Gap | None = None
