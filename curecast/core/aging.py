@@ -34,6 +34,8 @@ def mean_above_c(before_c: Array, now_c: Array) -> Array:
     >>> mean_above_c(np.array([4.0, 4.0]), np.array([2.0, -4.0])).tolist()
     [3.0, 1.0]
     """
+    if np.min(before_c, initial=1.0) > 0.0 < np.min(now_c, initial=1.0):
+        return np.asarray(0.5 * (before_c + now_c))
     above = np.maximum(before_c, 0.0) + np.maximum(now_c, 0.0)
     way = np.abs(before_c) + np.abs(now_c)
     return np.asarray(0.5 * above * above / np.where(way == 0.0, 1.0, way))
@@ -111,7 +113,7 @@ def _summed(t_h: Array, rate: Array) -> Array:
 
 
 class Ages:
-    """Both ages of strength, added up while a slab is marched.
+    """Both ages of strength, added up while a slab is marched, a few steps at once.
 
     Parameters
     ----------
@@ -120,16 +122,34 @@ class Ages:
     """
 
     def __init__(self, temp_c: Array) -> None:
-        self.temp_c, self._rate = temp_c, _gamma(temp_c)
+        self._temp_c, self._rate = temp_c, _gamma(temp_c)
         self.te20_h = np.zeros_like(temp_c)
         self.ttf_c_h = np.zeros_like(temp_c)
 
-    def step(self, dt_h: float, temp_c: Array) -> None:
-        """Let one step count. [h, °C]"""
+    def add(self, dt_h: Array, temp_c: Array, te20_h: Array, ttf_c_h: Array) -> None:
+        """Let some steps count, and fill in both ages at their ends.
+
+        Parameters
+        ----------
+        dt_h : ndarray, shape (step,)
+            Their lengths. [h]
+        temp_c : ndarray, shape (step, ...)
+            Temperatures at their ends. [°C]
+        te20_h, ttf_c_h : ndarray, same shape
+            To be filled: equivalent age at 20 °C, temperature-time factor. [h, °C h]
+        """
         rate = _gamma(temp_c)
-        self.te20_h = self.te20_h + 0.5 * dt_h * (self._rate + rate)
-        self.ttf_c_h = self.ttf_c_h + dt_h * mean_above_c(self.temp_c, temp_c)
-        self.temp_c, self._rate = temp_c, rate
+        before_c = np.concatenate([self._temp_c[None], temp_c[:-1]])
+        np.multiply(mean_above_c(before_c, temp_c), _along(dt_h, temp_c.ndim), out=ttf_c_h)
+        te20_h[0] = self._rate
+        te20_h[1:] = rate[:-1]
+        te20_h += rate
+        te20_h *= _along(0.5 * dt_h, temp_c.ndim)
+        for te20, ttf in zip(te20_h, ttf_c_h, strict=True):
+            te20 += self.te20_h
+            ttf += self.ttf_c_h
+            self.te20_h, self.ttf_c_h = te20, ttf
+        self._temp_c, self._rate = temp_c[-1], rate[-1]
 
     @property
     def smaller_h(self) -> Array:

@@ -4,20 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from itertools import islice
 
 import numpy as np
 from numpy.typing import NDArray
 
-from curecast.core.aging import Ages, equivalent_age_h, temperature_time_c_h
-from curecast.core.concrete.evaporation import KMH_PER_MS, reported_kg_m2_h, saturation_kpa
-from curecast.core.concrete.setting import _set_rate, finishing_start_h_at
-from curecast.core.heat.edge_screen import edge_share, screened_edge_c
+from curecast.core.aging import equivalent_age_h, temperature_time_c_h
+from curecast.core.following import AT_ONCE, Follower
+from curecast.core.following import PLACES as PLACES
 from curecast.core.heat.step import Step
 
 Array = NDArray[np.float64]
 
-#: Places in the slab, in the order of the arrays' second axis.
-PLACES = ("surface", "middle", "bottom", "edge")
 SURFACE, MIDDLE, BOTTOM, EDGE = range(4)
 #: A fifth place, where the section of a poured slab was run: the anchors' concrete.
 ANCHOR = 4
@@ -83,86 +81,13 @@ class Histories:
         )
 
 
-class _Clock:
-    """Adds up a share per hour until it reaches one, and remembers when."""
-
-    def __init__(self, rate_per_h: Array, from_h: float = 0.0) -> None:
-        self.share = np.zeros_like(rate_per_h)
-        self.reached_h = np.full(rate_per_h.shape, np.nan)
-        self._rate, self._from_h = rate_per_h, from_h
-
-    def run(self, rate_per_h: Array, dt_h: float, t_h: float) -> None:
-        """Let one step count, or what of it lies after the clock's start."""
-        before, counted_h = self.share, min(dt_h, t_h - self._from_h)
-        rate, self._rate = 0.5 * (self._rate + rate_per_h), rate_per_h
-        if counted_h <= 0.0:
-            return
-        self.share = before + rate * counted_h
-        now = (before < 1.0) & (self.share >= 1.0)
-        if now.any():
-            part = (self.share[now] - 1.0) / (self.share[now] - before[now])
-            self.reached_h[now] = t_h - part * counted_h
-
-    @property
-    def over(self) -> bool:
-        return bool(np.all(self.share >= 1.0))
-
-
-class _Follower:
-    """Keeps what strength, set and frost are read from, step by step."""
-
-    def __init__(self, first: Step, strip_at_h: float, floats_from_h: float) -> None:
-        face = first.surface_c
-        self.strip_at_h = strip_at_h
-        self.ages = Ages(np.repeat(face[None, :], len(PLACES), axis=0))
-        self.setting = _Clock(_set_rate(face))
-        self.floating = _Clock(1.0 / finishing_start_h_at(face), floats_from_h)
-        self.dries = np.zeros_like(face)
-        ages, air = self.ages, first.face.around.air_c
-        self.rows = [(0.0, ages.temp_c, ages.te20_h, ages.ttf_c_h, face, air)]
-
-    def step(self, step: Step) -> None:
-        share = edge_share(step.cover, step.t_h > self.strip_at_h, step.t_h)
-        edge = screened_edge_c(step.sol_air_c, step.surface_c, share)
-        ages, air = self.ages, step.face.around.air_c
-        ages.step(step.dt_h, np.stack([step.surface_c, step.middle_c, step.bottom_c, edge]))
-        coldest = np.minimum(step.coldest_c, edge)
-        self.rows.append((step.t_h, ages.temp_c, ages.te20_h, ages.ttf_c_h, coldest, air))
-        if not self.floating.over:
-            self.floating.run(1.0 / finishing_start_h_at(step.surface_c), step.dt_h, step.t_h)
-        if not self.setting.over:
-            self.setting.run(_set_rate(step.surface_c), step.dt_h, step.t_h)
-            if not step.cover.covered:
-                self._dry(step)
-
-    def _dry(self, step: Step) -> None:
-        """Keep the greatest rate at which a bare face dries before it has set."""
-        air, wind = step.face.around.air_c, step.face.around.wind_ms
-        rh = np.clip(step.face.around.vapour_kpa / saturation_kpa(air), 0.0, 1.0)
-        shown = reported_kg_m2_h(step.surface_c, air, rh, KMH_PER_MS * wind)
-        self.dries = np.maximum(self.dries, np.where(self.setting.share < 1.0, shown, 0.0))
-
-    def histories(self) -> Histories:
-        t, temps, te, ttf, coldest, air = zip(*self.rows, strict=True)
-        return Histories(
-            t_h=np.array(t),
-            temp_c=np.stack(temps),
-            te20_h=np.stack(te),
-            ttf_c_h=np.stack(ttf),
-            coldest_c=np.stack(coldest),
-            air_c=np.stack(air),
-            final_set_h=self.setting.reached_h,
-            finishing_h=self.floating.reached_h,
-            evaporation_kg_m2_h=self.dries,
-        )
-
-
 def collect(
     steps: Iterator[Step],
     *,
     strip_at_h: float,
     floats_from_h: float = 0.0,
     enough: Callable[[float, Array], bool] | None = None,
+    instants: int = 512,
 ) -> Histories:
     """Follow a march to its end and keep what strength, set and frost are read from.
 
@@ -175,20 +100,33 @@ def collect(
     floats_from_h : float
         When the last batch is placed: finishing counts from here. [h]
     enough : callable, optional
-        ``enough(t_h, age_h)`` ends the march early when it is true; age_h, shape
+        ``enough(t_h, age_h)``, asked every few steps, ends the march early; age_h, shape
         (place, column), is the smaller of the two ages at 20 °C. [-]
+    instants : int
+        How many there are, where that is known: room is made for so many. [-]
 
     Returns
     -------
     Histories
         Arrays over (time, place, column). [various]
     """
-    follower = _Follower(next(steps), strip_at_h, floats_from_h)
-    for step in steps:
-        follower.step(step)
-        if enough is not None and enough(step.t_h, follower.ages.smaller_h):
+    follower = Follower(next(steps), strip_at_h, floats_from_h, instants)
+    while some := list(islice(steps, AT_ONCE)):
+        follower.follow(some)
+        if enough is not None and enough(some[-1].t_h, follower.ages.smaller_h):
             break
-    return follower.histories()
+    kept = follower.kept
+    return Histories(
+        t_h=np.array(kept.t_h),
+        temp_c=kept.of(0),
+        te20_h=kept.of(1),
+        ttf_c_h=kept.of(2),
+        coldest_c=kept.of(3),
+        air_c=kept.of(4),
+        final_set_h=follower.setting.reached_h,
+        finishing_h=follower.floating.reached_h,
+        evaporation_kg_m2_h=follower.dries,
+    )
 
 
 def aged(past: Histories) -> Histories:

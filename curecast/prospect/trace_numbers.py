@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from curecast.core.heat import surface
-from curecast.core.heat.column import BLEED_KG_M2
+from curecast.core.heat.hydrating import BLEED_KG_M2
 from curecast.core.heat.layers import Column
 from curecast.core.heat.soil import SOIL_DEPTH_M
 from curecast.core.weather.series import Forecast

@@ -11,9 +11,10 @@ import numpy as np
 import pytest
 
 from curecast.core.concrete.setting import final_set_h_at
-from curecast.core.heat.column import BLEED_KG_M2, _Drying, march
+from curecast.core.heat.column import march
 from curecast.core.heat.covers import CoverSpell, cover_state
 from curecast.core.heat.face import face_under
+from curecast.core.heat.hydrating import BLEED_KG_M2, Drying
 from curecast.core.heat.hydration import HeatOfHydration, degree
 from curecast.core.heat.layers import Column, layers
 from curecast.core.heat.soil import SOIL, Material
@@ -216,7 +217,7 @@ def test_evaporation_ends_at_final_set_and_under_a_cover() -> None:
 
 
 def test_a_face_that_has_just_set_loses_no_more_water_however_cold() -> None:
-    drying = _Drying(True, 3)
+    drying = Drying(True, 3)
     drying.set_share = np.array([1.0, 0.5, 0.5])
     share = drying.share(0.5, np.array([-5.0, -5.0, 20.0]), np.full(3, 0.1))
     assert share.tolist() == [0.0, 1.0, 1.0]

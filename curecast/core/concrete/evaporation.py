@@ -10,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from curecast.core.precision import floats
 from curecast.errors import OutOfRange
 
 Array = NDArray[np.float64]
@@ -49,7 +50,7 @@ def saturation_kpa(temp_c: ArrayLike) -> Array:
     >>> round(float(saturation_kpa(20.0)), 3)
     2.338
     """
-    t = np.asarray(temp_c, dtype=np.float64)
+    t = floats(temp_c)
     if np.any(t <= -200.0):
         raise OutOfRange("a vapour pressure is known above -200 °C only")
     return np.asarray(0.6108 * np.exp(17.27 * t / (t + 237.3)))
@@ -134,8 +135,8 @@ def menzel_kg_m2_h(
 
 def _uno(surface_c: ArrayLike, air_c: ArrayLike, rh: ArrayLike, wind_kmh: ArrayLike) -> Array:
     """`uno_kg_m2_h` without its range check."""
-    t_c = np.maximum(np.asarray(surface_c, dtype=np.float64) + 18.0, 0.0)
-    t_a = np.maximum(np.asarray(air_c, dtype=np.float64) + 18.0, 0.0)
+    t_c = np.maximum(floats(surface_c) + 18.0, 0.0)
+    t_a = np.maximum(floats(air_c) + 18.0, 0.0)
     drive = np.maximum(t_c**2.5 - np.asarray(rh) * t_a**2.5, 0.0)
     return np.asarray(5e-6 * drive * (np.asarray(wind_kmh) + 4.0))
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from curecast.core.precision import floats
 from curecast.errors import OutOfRange
 
 Array = NDArray[np.float64]
@@ -25,11 +26,16 @@ EA_SLOPE_J_MOL_K = 1_470.0  # the same, per degree below 20 °C
 
 def _gamma(temp_c: ArrayLike) -> Array:
     """`gamma` without its range check."""
-    t = np.asarray(temp_c, dtype=np.float64)
-    ea = EA_WARM_J_MOL + EA_SLOPE_J_MOL_K * np.maximum(STANDARD_C - t, 0.0)
+    t = floats(temp_c)
     t_k = np.maximum(t, NOTHING_BELOW_C) + ZERO_C_K
-    rate = np.exp(ea / GAS_CONSTANT * (1.0 / (STANDARD_C + ZERO_C_K) - 1.0 / t_k))
-    return np.where(t < NOTHING_BELOW_C, 0.0, rate)
+    rate = 1.0 / (STANDARD_C + ZERO_C_K) - 1.0 / t_k
+    ea_over_r = np.maximum(STANDARD_C - t, 0.0)
+    ea_over_r *= EA_SLOPE_J_MOL_K / GAS_CONSTANT
+    ea_over_r += EA_WARM_J_MOL / GAS_CONSTANT
+    rate *= ea_over_r
+    rate = np.exp(rate)
+    rate *= ~(t < NOTHING_BELOW_C)
+    return np.asarray(rate)
 
 
 def gamma(temp_c: ArrayLike) -> Array:
@@ -110,10 +116,14 @@ def gamma_constant(
 
 def _gamma_constant(temp_c: ArrayLike, activation_j_mol: float, reference_c: float) -> Array:
     """`gamma_constant` without its range check."""
-    t = np.asarray(temp_c, dtype=np.float64)
-    t_k = np.maximum(t, NOTHING_BELOW_C) + ZERO_C_K
-    rate = np.exp(activation_j_mol / GAS_CONSTANT * (1.0 / (reference_c + ZERO_C_K) - 1.0 / t_k))
-    return np.where(t < NOTHING_BELOW_C, 0.0, rate)
+    t = floats(temp_c)
+    rate = np.maximum(t, NOTHING_BELOW_C)
+    rate += ZERO_C_K
+    rate = -activation_j_mol / GAS_CONSTANT / rate
+    rate += activation_j_mol / GAS_CONSTANT / (reference_c + ZERO_C_K)
+    rate = np.exp(rate)
+    rate *= ~(t < NOTHING_BELOW_C)
+    return np.asarray(rate)
 
 
 def gamma_eurocode(temp_c: ArrayLike) -> Array:

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from curecast.core.concrete.ages import _summed
+from curecast.core.precision import floats
 from curecast.errors import OutOfRange
 
 Array = NDArray[np.float64]
@@ -28,8 +29,8 @@ SAW_CUT_LEAST_H = 4.0  # ASSUMED, where set comes so late that 24 h leaves nothi
 
 def _set_rate(temp_c: ArrayLike) -> Array:
     """Share of the way to final set that one hour at ``temp_c`` goes; 0 below -1 °C."""
-    t = np.asarray(temp_c, dtype=np.float64)
-    rate = np.exp(-np.interp(t, _SET_C, _LOG_SET_H))
+    t = floats(temp_c)
+    rate = np.exp(-np.interp(t, _SET_C, _LOG_SET_H).astype(t.dtype))
     return np.where(t < NO_SET_BELOW_C, 0.0, rate)
 
 
@@ -115,8 +116,8 @@ def finishing_start_h_at(temp_c: ArrayLike) -> Array:
     >>> finishing_start_h_at([10.0, 21.111]).round(2).tolist()
     [4.25, 2.75]
     """
-    t = np.asarray(temp_c, dtype=np.float64)
-    return np.where(t < NO_SET_BELOW_C, np.inf, np.exp(_log_finish(t)))
+    t = floats(temp_c)
+    return np.where(t < NO_SET_BELOW_C, np.inf, np.exp(_log_finish(t).astype(t.dtype)))
 
 
 def finishing_progress(temp_c: ArrayLike, step_h: ArrayLike, set_factor: float = 1.0) -> Array:

@@ -4,9 +4,9 @@
 implicit Runge-Kutta of second order that damps every mode however long the step (Alexander,
 SIAM J. Numer. Anal. 14, 1977, from memory), so a blanket pulled off or cold soil under warm
 concrete needs no special care. The interior never changes, so each step length is inverted
-once; the face, which changes with weather and cover, is a rank-one correction. A stage is
-then one matrix product for all columns, and the face's own temperature is found by flux
-balance, evaporation and radiation included, by a few passes over the columns alone.
+once; the face, which changes with weather and cover, is a rank-one correction. A step, both
+its stages, is then one matrix product for all columns, and the face's own temperature is found
+by flux balance, evaporation and radiation included, by a few passes over the columns alone.
 
 Heat of hydration enters as the degree that the step's end will have reached less what is
 already out, so the heat released never drifts from the curve.
@@ -15,168 +15,134 @@ already out, so the heat released never drifts from the curve.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from itertools import pairwise
+from dataclasses import replace
+from itertools import groupby, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from curecast.core.concrete.setting import _set_rate
 from curecast.core.heat import surface
 from curecast.core.heat.covers import CoverSpell, CoverState, cover_state
 from curecast.core.heat.face import Balance, Face, balance, blend, face_under
-from curecast.core.heat.hydration import degree, heat_rate_age
+from curecast.core.heat.forcing import MemberForcing
+from curecast.core.heat.hydrating import Drying, Hydrating
 from curecast.core.heat.layers import Column, layers, start_c
-from curecast.core.heat.stages import STAGE, StageSolver, stage_solver
+from curecast.core.heat.stages import STAGE, StepSolver, step_solver
 from curecast.core.heat.step import Step
 
 Array = NDArray[np.float64]
+__all__ = ["Step", "march"]
+
 Forcing = Callable[[float], surface.Surroundings]
 
-#: Bleed water that may evaporate before the face counts as dry (ASSUMED). [kg/m2]
-BLEED_KG_M2 = 1.5
+#: Steps whose weather is read at once. [-]
+AHEAD = 8
 #: Instants closer than this are one. [h]
 _SAME_H = 1e-9
 
 
-class _Hydrating:
-    """Heat age of every concrete cell, and the heat that is already out of it."""
-
-    def __init__(self, column: Column, slab_c: Array) -> None:
-        self.column = column
-        self.age_h = np.full(slab_c.shape, 1e-9)
-        self.released = degree(self.age_h, column.hydration)
-        self.rate = heat_rate_age(slab_c, column.hydration)
-        self.slope = np.zeros_like(self.rate)
-
-    def warmed_k(self, dt_h: float) -> Array:
-        """Rise that the coming step's heat alone would give. [K]"""
-        ahead = np.maximum(self.rate + 0.5 * dt_h * self.slope, 0.0)
-        reached = degree(self.age_h + ahead * dt_h, self.column.hydration)
-        out = np.maximum(reached - self.released, 0.0)
-        self.released = self.released + out
-        return np.asarray(self.column.rise_k * out * self.column.heat_scale)
-
-    def age(self, slab_c: Array, dt_h: float) -> None:
-        """Let the step's temperatures count."""
-        rate = heat_rate_age(slab_c, self.column.hydration)
-        self.age_h = self.age_h + 0.5 * dt_h * (self.rate + rate)
-        self.slope = (rate - self.rate) / dt_h
-        self.rate = rate
-
-
-class _Drying:
-    """How long a bare face still loses water: until final set or the bleed water is gone."""
-
-    def __init__(self, wet: bool, columns: int) -> None:
-        self.over = not wet
-        self.set_share = np.zeros(columns)
-        self.water_kg_m2 = np.zeros(columns)
-
-    def share(self, dt_h: float, face_c: Array, last_kg_m2_h: Array) -> Array:
-        """Share of the coming step in which water still leaves, shape (column,)."""
-        until_set = (1.0 - self.set_share) / np.maximum(_set_rate(face_c), 1e-9)
-        until_dry = (BLEED_KG_M2 - self.water_kg_m2) / np.maximum(last_kg_m2_h, 1e-9)
-        return np.clip(np.minimum(until_set, until_dry) / dt_h, 0.0, 1.0)
-
-    def dry(self, dt_h: float, face_c: Array, lost_kg_m2_h: Array) -> None:
-        """Let the step count."""
-        self.set_share = self.set_share + dt_h * _set_rate(face_c)
-        self.water_kg_m2 = self.water_kg_m2 + lost_kg_m2_h * dt_h
-        self.over = bool(np.all((self.set_share >= 1.0) | (self.water_kg_m2 >= BLEED_KG_M2)))
-
-
 class _Run:
-    """A batch of columns on its way through weather."""
+    """A batch of columns on its way through weather, in the precision of its weather."""
 
-    def __init__(self, column: Column, columns: int, passes: int) -> None:
+    def __init__(self, column: Column, around: surface.Surroundings, passes: int) -> None:
         self.grid, self.passes = layers(column), passes
-        self.temps, self.deep = start_c(column, self.grid, columns)
-        self.face_c = self.temps[0].copy()
-        self.lost_kg_m2_h = np.zeros(columns)
-        self.hydrating = _Hydrating(column, self.temps[: self.grid.slab])
-        self.drying = _Drying(column.evaporates, columns)
-        self._solvers: dict[float, StageSolver] = {}
+        columns, self.type = len(around.air_c), around.air_c.dtype
+        temps, deep = start_c(column, self.grid, columns)
+        self.cells, self.heated = len(temps), len(temps) + self.grid.slab
+        self.rows = self._next(deep.astype(self.type))
+        self.rows[: self.cells] = temps
+        self.face_c = self.rows[0].copy()
+        self.lost_kg_m2_h = np.zeros_like(self.face_c)
+        self.hydrating = Hydrating(column, self.rows[: self.grid.slab])
+        self.drying = Drying(column.evaporates, columns)
+        self._solvers: dict[float, StepSolver] = {}
+
+    def _next(self, deep_c: Array) -> Array:
+        """Room for a state and what a step of it takes in, see ``StepSolver``."""
+        rows = np.empty((self.heated + 3, len(deep_c)), self.type)
+        rows[self.heated] = deep_c
+        return rows
 
     def started(self, around: surface.Surroundings, cover: CoverState) -> Step:
         """The state before the first step: fresh concrete all through."""
         none, face = np.zeros_like(self.face_c), self.face_c
         return Step(
             0.0, 0.0, face, face, face, face, face_under(around, cover), cover,
-            none, none, none, none, self.temps,
+            none, np.zeros_like(self.rows[: self.grid.slab]), none, none,
+            self.grid, self.rows[: self.cells],
         )  # fmt: skip
 
-    def _solver(self, dt_s: float) -> StageSolver:
+    def _solver(self, dt_s: float) -> StepSolver:
         if dt_s not in self._solvers:
-            self._solvers[dt_s] = stage_solver(self.grid, dt_s)
+            solver = step_solver(self.grid, dt_s)
+            whole, reads = solver.whole.astype(self.type), solver.reads.astype(self.type)
+            self._solvers[dt_s] = replace(solver, whole=whole, reads=reads)
         return self._solvers[dt_s]
 
-    def _stage(
-        self, dt_s: float, known: Array, face: Face, r_m2k_w: float, guess: Array, wet: Array | None
-    ) -> Balance:
-        half = self.grid.top_half_w_m2k
-        return balance(
-            self._solver(dt_s), known, self.deep, face, r_m2k_w, half, guess, wet, self.passes
-        )
-
-    def step(self, begin_h: float, t_h: float, cover: CoverState, forcing: Forcing) -> Step:
-        """One step under one cover; the weather is read at the stages' own times."""
-        dt_h, slab, r = t_h - begin_h, self.grid.slab, cover.r_m2k_w
-        dt_s = round(dt_h * 3600.0, 4)
-        mid = face_under(forcing(begin_h + STAGE * dt_h), cover)
-        end = face_under(forcing(t_h), cover)
+    def step(self, begin_h: float, t_h: float, cover: CoverState, mid: Face, end: Face) -> Step:
+        """One step under one cover, with what drives the face at its two stages."""
+        dt_h, r, rows = t_h - begin_h, cover.r_m2k_w, self.rows
+        solver = self._solver(round(dt_h * 3600.0, 4))
         wet = None
         if not (self.drying.over or cover.covered):
             wet = self.drying.share(dt_h, self.face_c, self.lost_kg_m2_h)
-        warmed = self.hydrating.warmed_k(dt_h)
-        known = self.temps.copy()
-        known[:slab] += STAGE * warmed
-        early = self._stage(dt_s, known, mid, r, self.face_c, wet)
-        known = self.temps + (1.0 - STAGE) / STAGE * (early.temps_c - self.temps)
-        known[:slab] += STAGE * warmed
-        late = self._stage(dt_s, known, end, r, early.face_c, wet)
-        self.temps = late.temps_c
-        self.face_c = late.face_c if wet is None else self._dried(late, end, wet)
-        self.hydrating.age(self.temps[:slab], dt_h)
-        self._dry(dt_h, blend(late.vapour_w_m2, early.vapour_w_m2, 1.0 - STAGE))
-        return self._left(t_h, dt_h, dt_s, end, cover, early, late, warmed)
+        rows[self.cells : self.heated] = self.hydrating.warmed_k(dt_h)
+        under = solver.top_from_flux + 1.0 / self.grid.top_half_w_m2k
+        early_c, late_c, foot_c = solver.reads @ rows[:-2]
+        early = balance(early_c, under, mid, r, self.face_c, wet, self.passes)
+        late_c += solver.late_from_early * early.flux_w_m2
+        late = balance(late_c, under, end, r, early.face_c, wet, self.passes)
+        rows[-2], rows[-1] = early.flux_w_m2, late.flux_w_m2
+        self.rows = self._next(rows[self.heated])
+        temps = np.matmul(solver.whole, rows, out=self.rows[: self.cells])
+        self.face_c = late.face_c if wet is None else self._dried(late, temps[0], end, wet)
+        self.hydrating.age(temps[: self.grid.slab], dt_h)
+        self._dry(dt_h, early, late)
+        foot_c += solver.foot_from_flux * early.flux_w_m2
+        return self._left(t_h, dt_h, end, cover, rows, foot_c)
 
-    def _dry(self, dt_h: float, vapour_w_m2: Array) -> None:
+    def _dry(self, dt_h: float, early: Balance, late: Balance) -> None:
         """Let the step's loss of water and its setting count."""
-        self.lost_kg_m2_h = vapour_w_m2 * 3600.0 / surface.LATENT_J_KG
+        if late.vapour_w_m2 is None or early.vapour_w_m2 is None:
+            self.lost_kg_m2_h = np.zeros_like(self.face_c)
+        else:
+            vapour = blend(late.vapour_w_m2, early.vapour_w_m2, 1.0 - STAGE)
+            self.lost_kg_m2_h = vapour * (3600.0 / surface.LATENT_J_KG)
         if not self.drying.over:
             self.drying.dry(dt_h, self.face_c, self.lost_kg_m2_h)
 
-    def _dried(self, late: Balance, face: Face, wet: Array) -> Array:
+    def _dried(self, late: Balance, cell_c: Array, face: Face, wet: Array) -> Array:
         """The face at the step's end, dry where the water ended within the step."""
         if np.all(wet >= 1.0):
             return late.face_c
         half = self.grid.top_half_w_m2k
         h = face.h_w_m2k(late.face_c)
-        dry = (face.drive_w_m2(h) + half * late.temps_c[0]) / (h + half)
+        dry = (face.drive_w_m2(h) + half * cell_c) / (h + half)
         return np.where(wet < 1.0, dry, late.face_c)
 
     def _left(
-        self, t_h: float, dt_h: float, dt_s: float, face: Face, cover: CoverState,
-        early: Balance, late: Balance, warmed: Array,
-    ) -> Step:  # fmt: skip
-        """What the step leaves to those who follow it."""
-        grid, temps = self.grid, self.temps
+        self, t_h: float, dt_h: float, face: Face, cover: CoverState, gone: Array, foot_c: Array
+    ) -> Step:
+        """What the step leaves to those who follow it; ``gone`` is what it took in."""
+        grid, temps = self.grid, self.rows[: self.cells]
         bottom_c = grid.bottom_c(temps)
-        foot = blend(late.temps_c[-1], early.temps_c[-1], 1.0 - STAGE)
-        inside_c = temps[: grid.slab].min(axis=0)
+        coldest_c = temps[: grid.slab].min(axis=0)
+        np.minimum(coldest_c, bottom_c, out=coldest_c)
+        np.minimum(coldest_c, self.face_c, out=coldest_c)
         return Step(
             t_h=t_h,
             dt_h=dt_h,
             surface_c=self.face_c,
             middle_c=grid.middle_c(temps),
             bottom_c=bottom_c,
-            coldest_c=np.minimum(np.minimum(self.face_c, bottom_c), inside_c),
+            coldest_c=coldest_c,
             face=face,
             cover=cover,
             evaporation_kg_m2_h=self.lost_kg_m2_h,
-            heat_j_m2=(warmed * grid.capacity_j_m2k[: grid.slab, None]).sum(axis=0),
-            top_j_m2=dt_s * blend(late.flux_w_m2, early.flux_w_m2, 1.0 - STAGE),
-            deep_j_m2=dt_s * grid.deep_w_m2k * (self.deep - foot),
+            warmed_k=gone[self.cells : self.heated],
+            flux_w_m2=blend(gone[-1], gone[-2], 1.0 - STAGE),
+            foot_k=gone[self.heated] - blend(temps[-1], foot_c, 1.0 - STAGE),
+            grid=grid,
             field_c=temps,
         )
 
@@ -215,8 +181,30 @@ def march(
     times = np.asarray(times_h, dtype=float)
     times = times[np.concatenate([[True], np.diff(times) > _SAME_H])]
     around = forcing(float(times[0]))
-    run = _Run(column, len(around.air_c), passes)
+    run = _Run(column, around, passes)
     yield run.started(around, cover_state(spells, 0.0))
-    for begin_h, t_h in pairwise(times.tolist()):
-        cover = cover_state(spells, 0.5 * (begin_h + t_h))
-        yield run.step(begin_h, t_h, cover, forcing)
+    stages = _stages(forcing, spells, times)
+    for (begin_h, t_h), (cover, mid, end) in zip(pairwise(times.tolist()), stages, strict=True):
+        yield run.step(begin_h, t_h, cover, mid, end)
+
+
+def _stages(
+    forcing: Forcing, spells: tuple[CoverSpell, ...], times_h: Array
+) -> Iterator[tuple[CoverState, Face, Face]]:
+    """Cover and face at both stages of each step; weather that can is read steps ahead."""
+    covers = [cover_state(spells, t) for t in (0.5 * (times_h[1:] + times_h[:-1])).tolist()]
+    mids_h, ends_h = times_h[:-1] + STAGE * np.diff(times_h), times_h[1:]
+    if not isinstance(forcing, MemberForcing):
+        for cover, mid_h, end_h in zip(covers, mids_h.tolist(), ends_h.tolist(), strict=True):
+            yield cover, face_under(forcing(mid_h), cover), face_under(forcing(end_h), cover)
+        return
+    at = 0
+    for cover, group in groupby(covers):
+        last = at + sum(1 for _ in group)
+        for first in range(at, last, AHEAD):
+            ahead = slice(first, min(first + AHEAD, last))
+            both_h = np.stack([mids_h[ahead], ends_h[ahead]], axis=1).ravel()
+            faces = face_under(forcing.many(both_h), cover)
+            for i in range(0, len(both_h), 2):
+                yield cover, faces.at(i), faces.at(i + 1)
+        at = last

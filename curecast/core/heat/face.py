@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 
 from curecast.core.heat import surface
 from curecast.core.heat.covers import CoverState
-from curecast.core.heat.stages import StageSolver
 
 Array = NDArray[np.float64]
 
@@ -31,6 +30,12 @@ class Face:
     around: surface.Surroundings
     convection_w_m2k: Array
     gain_w_m2: Array
+
+    def at(self, instant: int) -> Face:
+        """One of several instants, where the first axis is time."""
+        return Face(
+            self.around.at(instant), self.convection_w_m2k[instant], self.gain_w_m2[instant]
+        )
 
     def h_w_m2k(self, face_c: Array) -> Array:
         """Convection and radiation together at a face temperature. [W/m2/K]"""
@@ -89,53 +94,44 @@ def blend(a: Array, b: Array, share: float) -> Array:
 
 @dataclass(frozen=True)
 class Balance:
-    """A solved stage.
+    """The top face at one stage, in balance with what lies under it.
 
     Parameters
     ----------
-    temps_c : ndarray, shape (cell, column)
-        All cells. [°C]
     face_c : ndarray, shape (column,)
         The top face. [°C]
     flux_w_m2 : ndarray, shape (column,)
         Heat into the slab through its face. [W/m2]
-    vapour_w_m2 : ndarray, shape (column,)
-        Heat that leaves the face with water. [W/m2]
+    vapour_w_m2 : ndarray or None, shape (column,)
+        Heat that leaves the face with water; None where none can. [W/m2]
     """
 
-    temps_c: Array
     face_c: Array
     flux_w_m2: Array
-    vapour_w_m2: Array
+    vapour_w_m2: Array | None
 
 
 def balance(
-    solver: StageSolver,
-    known_c: Array,
-    deep_c: Array,
+    top_c: Array,
+    under_m2k_w: float,
     face: Face,
     r_m2k_w: float,
-    half_w_m2k: float,
     guess_c: Array,
     wet: Array | None,
     passes: int,
 ) -> Balance:
-    """Solve one stage with its face in balance.
+    """Bring the top face into balance with the solved interior.
 
     Parameters
     ----------
-    solver : StageSolver
-        The interior, solved for this step length. [various]
-    known_c : ndarray, shape (cell, column)
-        What the stage starts from, heat of hydration added. [°C]
-    deep_c : ndarray, shape (column,)
-        Foot of the soil. [°C]
+    top_c : ndarray, shape (column,)
+        The top cell at the stage, before any flux. [°C]
+    under_m2k_w : float
+        Rise of the face per flux through it: the top cell's, and the half cell's. [m2K/W]
     face : Face
         Driving terms at the stage. [various]
     r_m2k_w : float
         Cover over the face, 0 when bare. [m2K/W]
-    half_w_m2k : float
-        From the face to the top cell's centre. [W/m2/K]
     guess_c : ndarray, shape (column,)
         Face temperature to begin with. [°C]
     wet : ndarray or None
@@ -146,26 +142,28 @@ def balance(
     Returns
     -------
     Balance
-        The stage's state. [°C, W/m2]
+        The face: its flux is what drives it through cover and half cell. [°C, W/m2]
     """
-    top = solver.top_row @ known_c + solver.from_deep[0] * deep_c
-    lift = solver.top_from_flux
-    face_c, cell_c = guess_c, top
-    vapour = slope = np.zeros_like(guess_c)
+    above_k = face.around.air_c - top_c
+    face_c, vapour = guess_c, None
     for _ in range(passes):
         h = face.h_w_m2k(face_c)
-        below = 1.0 + r_m2k_w * h
-        u, drive = h / below, face.drive_w_m2(h) / below
-        if wet is not None:
-            vapour, slope = _vapour(face, face_c, wet)
-            u, drive = u + slope, drive - vapour
-        share = half_w_m2k / (u + half_w_m2k)
-        cell_c = (top + lift * share * drive) / (1.0 + lift * share * u)
-        face_c = (drive + half_w_m2k * cell_c) / (u + half_w_m2k)
-    flux = half_w_m2k * (face_c - cell_c)
-    temps = solver.carry_and_flux @ np.vstack([known_c, flux[None, :]])
-    temps += solver.from_deep[:, None] * deep_c[None, :]
-    return Balance(temps, face_c, flux, vapour + slope * face_c)
+        flux = h * above_k
+        flux += face.gain_w_m2
+        if wet is None:
+            h *= under_m2k_w + r_m2k_w
+        else:
+            heat, slope = _vapour(face, face_c, wet)
+            vapour = heat, slope
+            flux -= heat + slope * top_c
+            h *= under_m2k_w + r_m2k_w
+            h += slope * under_m2k_w
+        h += 1.0
+        flux /= h
+        face_c = under_m2k_w * flux
+        face_c += top_c
+    lost = None if vapour is None else vapour[0] + vapour[1] * face_c
+    return Balance(face_c, flux, lost)
 
 
 def _vapour(face: Face, face_c: Array, wet: Array) -> tuple[Array, Array]:

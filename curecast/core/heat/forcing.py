@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from curecast.core.heat import sun, surface
+from curecast.core.precision import SINGLE
 from curecast.core.weather.ensemble import Members, site_air_c
 from curecast.errors import OutOfRange
 
@@ -53,7 +54,7 @@ class Exposure:
 
 
 class StandingWeather:
-    """What follows from the weather at whole hours: sky, vapour, wind at the slab, sun let through.
+    """What follows from the weather at whole hours: sky, vapour, wind at the slab, cloud.
 
     Parameters
     ----------
@@ -67,10 +68,34 @@ class StandingWeather:
         air = site_air_c(weather.air_c, exposure.air_offset_k, exposure.swing)
         dew = np.minimum(weather.dew_point_c, air)
         bare = surface.surroundings(
-            air, dew, weather.wind_ms, weather.cloud, 1.0,
-            sky_view=1.0, sun=1.0, wind_factor=exposure.wind_factor,
+            air, dew, weather.wind_ms, weather.cloud, 0.0,
+            sky_view=1.0, sun=0.0, wind_factor=exposure.wind_factor,
         )  # fmt: skip
-        self.table = np.stack([air, bare.sky_w_m2, bare.vapour_kpa, bare.wind_ms, bare.sun_w_m2])
+        self.table = np.stack(
+            [air, bare.sky_w_m2, bare.vapour_kpa, bare.wind_ms, weather.cloud]
+        )
+        self.change = np.diff(self.table, axis=1)
+
+
+class SiteWeather:
+    """The weather at the site at whole hours, as it is: air, dew point, wind at 10 m, cloud.
+
+    Parameters
+    ----------
+    weather : Members
+        Hourly members. [various]
+    exposure : Exposure
+        Its offset and swing are in it. [various]
+    single : bool
+        Single precision, for many columns; all that is marched in it is single too. [-]
+    """
+
+    def __init__(self, weather: Members, exposure: Exposure, *, single: bool = False) -> None:
+        air = site_air_c(weather.air_c, exposure.air_offset_k, exposure.swing)
+        dew = np.minimum(weather.dew_point_c, air)
+        table = np.stack([air, dew, weather.wind_ms, weather.cloud])
+        self.table = table.astype(SINGLE) if single else table
+        self.change = np.diff(self.table, axis=1)
 
 
 class MemberForcing:
@@ -86,9 +111,9 @@ class MemberForcing:
         What of it reaches the slab. [various]
     starts_h : array_like, shape (start,)
         Starts, hours since 1970-01-01T00:00 UTC. [h]
-    standing : StandingWeather or None
-        What follows from the weather at whole hours, worked out once for many forcings; sky
-        and vapour are then linear between hours too. [various]
+    standing : StandingWeather, SiteWeather or None
+        The weather at whole hours, worked out once for many forcings; of StandingWeather sky
+        and vapour are linear between hours too. [various]
     """
 
     def __init__(
@@ -96,19 +121,14 @@ class MemberForcing:
         weather: Members,
         exposure: Exposure,
         starts_h: Array,
-        standing: StandingWeather | None = None,
+        standing: StandingWeather | SiteWeather | None = None,
     ) -> None:
         self.exposure = exposure
         self.starts_h = np.atleast_1d(np.asarray(starts_h, dtype=float))
         self.first_h = weather.start_h
-        self._standing = standing is not None
-        if standing is not None:
-            self._table = standing.table
-        else:
-            air = site_air_c(weather.air_c, exposure.air_offset_k, exposure.swing)
-            self._table = np.stack(
-                [air, np.minimum(weather.dew_point_c, air), weather.wind_ms, weather.cloud]
-            )
+        known = SiteWeather(weather, exposure) if standing is None else standing
+        self._standing = isinstance(known, StandingWeather)
+        self._table, self._change = known.table, known.change
         self.shape = (len(self.starts_h), weather.air_c.shape[1])
         self._sky_view = self._every(exposure.sky_view)
         self._sun = self._every(exposure.sun)
@@ -117,27 +137,35 @@ class MemberForcing:
 
     def _every(self, share: float | Array) -> Array:
         """A share for every (start, member) pair."""
-        return np.broadcast_to(np.asarray(share, dtype=float), self.shape).ravel()
+        every = np.broadcast_to(np.asarray(share, dtype=float), self.shape).ravel()
+        return every.astype(self._table.dtype)
 
     def __call__(self, t_h: float) -> surface.Surroundings:
         """Surroundings at ``t_h`` after each start, shape (start x member,)."""
-        at = self.starts_h + t_h
+        return self.many(np.array([t_h])).at(0)
+
+    def many(self, times_h: Array) -> surface.Surroundings:
+        """Surroundings at several instants after each start, shape (time, start x member)."""
+        at = self.starts_h + times_h[:, None]
         row = np.clip(
             np.floor(at - self.first_h + 1e-9).astype(np.int64), 0, self._table.shape[1] - 2
         )
-        share = np.clip(at - self.first_h - row, 0.0, 1.0)[None, :, None]
-        now = (1.0 - share) * self._table[:, row] + share * self._table[:, row + 1]
+        share = np.clip(at - self.first_h - row, 0.0, 1.0)[None, :, :, None]
+        now = self._change[:, row]
+        now *= share.astype(now.dtype)
+        now += self._table[:, row]
+        now = now.reshape(len(now), len(times_h), -1)
         exposure = self.exposure
         clear: float | Array = 0.0
         if self._sunny:
             cos_z = sun.cos_zenith(at, exposure.latitude or 0.0, exposure.longitude or 0.0)
-            clear = np.repeat(sun.clear_sky_w_m2(cos_z), self.shape[1])
+            clear = np.repeat(sun.clear_sky_w_m2(cos_z).astype(now.dtype), self.shape[1], axis=1)
         if self._standing:
-            air, sky, vapour, wind, through = now.reshape(5, -1)
-            return surface.Surroundings(
-                air, self._sky_view * sky, self._sun * clear * through, vapour, wind
-            )
-        air, dew, wind, cloud = now.reshape(4, -1)
+            air, sky, vapour, wind, cloud = now
+            shining = np.any(np.asarray(clear) > 0.0)
+            gain = self._sun * clear * sun.through_cloud(cloud) if shining else np.zeros_like(air)
+            return surface.Surroundings(air, self._sky_view * sky, gain, vapour, wind)
+        air, dew, wind, cloud = now
         return surface.surroundings(
             air, dew, wind, cloud, clear,
             sky_view=self._sky_view, sun=self._sun, wind_factor=exposure.wind_factor,

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from curecast.core.concrete.rates import _gamma_constant
+from curecast.core.precision import floats
 from curecast.errors import OutOfRange
 
 Array = NDArray[np.float64]
@@ -83,9 +84,13 @@ def degree(heat_age_h: ArrayLike, h: HeatOfHydration) -> Array:
     ndarray
         Degree, 0 to ``alpha_u``: alpha_u exp(-(tau / age)^beta). [-]
     """
-    age = np.maximum(np.asarray(heat_age_h, dtype=np.float64), YOUNGEST_H)
-    alpha: Array = h.alpha_u * np.exp(-((h.tau_h / age) ** h.beta))
-    return alpha
+    alpha = np.log(np.maximum(floats(heat_age_h), YOUNGEST_H))
+    alpha *= -h.beta
+    alpha += h.beta * float(np.log(h.tau_h))
+    alpha = -np.exp(alpha)
+    alpha = np.exp(alpha)
+    alpha *= h.alpha_u
+    return np.asarray(alpha)
 
 
 def heat_rate_age(temp_c: ArrayLike, h: HeatOfHydration) -> Array:

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from curecast.core.heat import surface
-from curecast.core.heat.column import _Drying, _Hydrating
+from curecast.core.heat.hydrating import Drying, Hydrating
 from curecast.core.heat.layers import Column
 from curecast.core.heat.section_faces import FaceBalance, FaceDrive, balance_faces
 from curecast.core.heat.section_grid import SectionShape
@@ -46,8 +46,8 @@ class SectionRun:
         self.n_slab, self.n_faces = len(grid.slab), len(grid.face_cell)
         self.tops = grid.slab_shape[1]
         self.behind_c = start_k[grid.face_cell] + self.deep_c
-        self.hydrating = _Hydrating(column, start_k[grid.slab] + self.deep_c)
-        self.drying = _Drying(column.evaporates, (self.tops, members))  # type: ignore[arg-type]
+        self.hydrating = Hydrating(column, start_k[grid.slab] + self.deep_c)
+        self.drying = Drying(column.evaporates, (self.tops, members))
         self.lost_kg_m2_h = np.zeros((self.tops, members))
         self.to_j_m3 = column.concrete.capacity_j_m3k
         self.area_m2 = grid.area_m2()[grid.slab][:, None]

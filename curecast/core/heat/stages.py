@@ -1,4 +1,4 @@
-"""One stage of the implicit scheme, inverted once for each length of step."""
+"""One step of the implicit scheme, both its stages, inverted once for each length of step."""
 
 from __future__ import annotations
 
@@ -16,31 +16,37 @@ STAGE = float(1.0 - 1.0 / np.sqrt(2.0))
 
 
 @dataclass(frozen=True)
-class StageSolver:
-    """One stage of one step length, solved once for any right-hand side.
+class StepSolver:
+    """One step of one length, solved once for any state, heat and flux.
 
-    A stage's temperatures are ``carry @ known + from_flux x flux + from_deep x deep``.
+    What goes in stands in one array, row under row: the cells' temperatures, the rise that the
+    step's heat gives each concrete cell, the foot of the soil, and the flux through the face at
+    the early and at the late stage.
 
     Parameters
     ----------
-    carry_and_flux : ndarray, shape (cell, cell + 1)
-        ``carry``, and ``from_flux`` as the last column. [-, K m2/W]
-    top_row : ndarray, shape (cell,)
-        The top cell's row of ``carry``. [-]
+    whole : ndarray, shape (cell, row)
+        Gives the cells at the step's end. [-, K m2/W]
+    reads : ndarray, shape (3, row - 2)
+        The top cell at the early and the late stage, and the lowest cell at the early one, all
+        before any flux. [-]
     top_from_flux : float
-        What a flux through the face does to the top cell. [K m2/W]
-    from_deep : ndarray, shape (cell,)
-        What the foot of the soil does to each cell. [-]
+        What a stage's flux does to the top cell at that stage. [K m2/W]
+    late_from_early : float
+        What the early flux does to the top cell at the late stage. [K m2/W]
+    foot_from_flux : float
+        What the early flux does to the lowest cell at the early stage. [K m2/W]
     """
 
-    carry_and_flux: Array
-    top_row: Array
+    whole: Array
+    reads: Array
     top_from_flux: float
-    from_deep: Array
+    late_from_early: float
+    foot_from_flux: float
 
 
-def stage_solver(grid: Layers, dt_s: float) -> StageSolver:
-    """Invert the implicit stage of one step length.
+def step_solver(grid: Layers, dt_s: float) -> StepSolver:
+    """Invert the implicit stage of one step length, and join both stages.
 
     Parameters
     ----------
@@ -51,8 +57,8 @@ def stage_solver(grid: Layers, dt_s: float) -> StageSolver:
 
     Returns
     -------
-    StageSolver
-        Dense inverse of the tridiagonal matrix, without the top face. [various]
+    StepSolver
+        Dense matrices, without the top face. [various]
     """
     step = STAGE * dt_s
     matrix = np.diag(grid.capacity_j_m2k)
@@ -64,9 +70,19 @@ def stage_solver(grid: Layers, dt_s: float) -> StageSolver:
     inverse = np.linalg.inv(matrix)
     carry = inverse * grid.capacity_j_m2k[None, :]
     flux = step * inverse[:, :1]
-    return StageSolver(
-        carry_and_flux=np.hstack([carry, flux]),
-        top_row=carry[0].copy(),
+    deep = step * grid.deep_w_m2k * inverse[:, -1:]
+    # The late stage starts from (1 - on) x the state + on x the early stage.
+    on, n = (1.0 - STAGE) / STAGE, grid.slab
+    early = np.hstack([carry, STAGE * carry[:, :n], deep])
+    late = on * (carry @ early)
+    late[:, : len(carry)] += (1.0 - on) * carry
+    late[:, len(carry) : -1] += STAGE * carry[:, :n]
+    late[:, -1:] += deep
+    early_flux = on * (carry @ flux)
+    return StepSolver(
+        whole=np.hstack([late, early_flux, flux]),
+        reads=np.stack([early[0], late[0], early[-1]]),
         top_from_flux=float(flux[0, 0]),
-        from_deep=np.asarray(step * grid.deep_w_m2k * inverse[:, -1]),
+        late_from_early=float(early_flux[0, 0]),
+        foot_from_flux=float(flux[-1, 0]),
     )

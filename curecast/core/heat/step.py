@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from curecast.core.heat.covers import CoverState
 from curecast.core.heat.face import Face
+from curecast.core.heat.layers import Layers
 
 Array = NDArray[np.float64]
 
@@ -31,10 +32,14 @@ class Step:
         What lay over the slab during the step. [various]
     evaporation_kg_m2_h : ndarray, shape (column,)
         Mean over the step. [kg/m2/h]
-    heat_j_m2 : ndarray, shape (column,)
-        Heat of hydration that the step released. [J/m2]
-    top_j_m2, deep_j_m2 : ndarray, shape (column,)
-        Heat that came in through the top face, and from the foot of the soil. [J/m2]
+    warmed_k : ndarray, shape (concrete cell, column)
+        What the step's heat of hydration alone raised each cell by. [K]
+    flux_w_m2 : ndarray, shape (column,)
+        Into the slab through its face, mean over the step. [W/m2]
+    foot_k : ndarray, shape (column,)
+        The foot of the soil over the lowest cell, mean over the step. [K]
+    grid : Layers
+        The cells. [various]
     field_c : ndarray, shape (cell, column)
         All cells, top first. [°C]
     """
@@ -48,12 +53,28 @@ class Step:
     face: Face
     cover: CoverState
     evaporation_kg_m2_h: Array
-    heat_j_m2: Array
-    top_j_m2: Array
-    deep_j_m2: Array
+    warmed_k: Array
+    flux_w_m2: Array
+    foot_k: Array
+    grid: Layers
     field_c: Array = field(repr=False)
 
     @property
     def sol_air_c(self) -> Array:
         """Driving temperature over the face. [°C]"""
         return self.face.sol_air_c(self.surface_c)
+
+    @property
+    def heat_j_m2(self) -> Array:
+        """Heat of hydration that the step released, shape (column,). [J/m2]"""
+        return np.asarray(self.grid.capacity_j_m2k[: self.grid.slab] @ self.warmed_k)
+
+    @property
+    def top_j_m2(self) -> Array:
+        """Heat that came in through the top face, shape (column,). [J/m2]"""
+        return np.asarray(3600.0 * self.dt_h * self.flux_w_m2)
+
+    @property
+    def deep_j_m2(self) -> Array:
+        """Heat that came in from the foot of the soil, shape (column,). [J/m2]"""
+        return np.asarray(3600.0 * self.dt_h * self.grid.deep_w_m2k * self.foot_k)

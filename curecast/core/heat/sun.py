@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from curecast.core.precision import floats
 from curecast.errors import OutOfRange
 
 Array = NDArray[np.float64]
@@ -139,7 +140,7 @@ def checked_cloud(cloud: ArrayLike) -> Array:
     OutOfRange
         For a cover outside 0..1.
     """
-    cover = np.asarray(cloud, dtype=float)
+    cover = floats(cloud)
     if np.any((cover < -ROUNDING) | (cover > 1.0 + ROUNDING)):
         raise OutOfRange("cloud cover runs from 0 to 1", "five tenths are 0.5")
     return np.asarray(np.maximum(cover, 0.0))

@@ -18,6 +18,7 @@ from curecast.core.concrete.evaporation import (
     saturation_kpa,
 )
 from curecast.core.heat.sun import checked_cloud, through_cloud
+from curecast.core.precision import floats
 from curecast.errors import OutOfRange
 
 Array = NDArray[np.float64]
@@ -61,6 +62,20 @@ class Surroundings:
     vapour_kpa: Array
     wind_ms: Array
 
+    def at(self, instant: int) -> Surroundings:
+        """One of several instants, where the first axis is time."""
+        return Surroundings(
+            self.air_c[instant], self.sky_w_m2[instant], self.sun_w_m2[instant],
+            self.vapour_kpa[instant], self.wind_ms[instant],
+        )  # fmt: skip
+
+    def picked(self, columns: NDArray[np.int64]) -> Surroundings:
+        """Some of the columns, the last axis."""
+        return Surroundings(
+            self.air_c[..., columns], self.sky_w_m2[..., columns], self.sun_w_m2[..., columns],
+            self.vapour_kpa[..., columns], self.wind_ms[..., columns],
+        )  # fmt: skip
+
 
 def sky_emissivity(dew_point_c: ArrayLike, cloud: ArrayLike) -> Array:
     """Emissivity of the sky as seen from level ground.
@@ -87,7 +102,7 @@ def sky_emissivity(dew_point_c: ArrayLike, cloud: ArrayLike) -> Array:
     Clark and Allen (1978), Proc. 2nd National Passive Solar Conference.
     """
     tenths = 10.0 * checked_cloud(cloud)
-    clear = 0.787 + 0.764 * np.log((np.asarray(dew_point_c, dtype=float) + KELVIN) / KELVIN)
+    clear = 0.787 + 0.764 * np.log((floats(dew_point_c) + KELVIN) / KELVIN)
     cloudy = 1.0 + tenths * (0.0224 + tenths * (-0.0035 + 0.00028 * tenths))
     return np.minimum(clear * cloudy, 1.0)
 
@@ -125,7 +140,7 @@ def surroundings(
     Surroundings
         Arrays of the broadcast shape. [various]
     """
-    black = SIGMA * (air_c + KELVIN) ** 4
+    black = SIGMA * np.square(np.square(air_c + KELVIN))
     if np.any(np.asarray(sky_view) > 0.0):
         sky = EMISSIVITY * sky_view * black * (sky_emissivity(dew_point_c, cloud) - 1.0)
     else:
@@ -135,7 +150,7 @@ def surroundings(
     return Surroundings(
         air_c=air_c,
         sky_w_m2=sky,
-        sun_w_m2=np.broadcast_to(np.asarray(gain, dtype=float), air_c.shape),
+        sun_w_m2=np.broadcast_to(np.asarray(gain, dtype=air_c.dtype), air_c.shape),
         vapour_kpa=saturation_kpa(dew_point_c),
         wind_ms=WIND_AT_SLAB * wind_factor * wind_ms,
     )
@@ -188,10 +203,13 @@ def convection_w_m2k(wind_ms: ArrayLike) -> Array:
     ----------
     Pavement practice, 5.6 + 3.95 v up to 5 m/s, 7.6 v^0.78 above (from memory).
     """
-    v = np.asarray(wind_ms, dtype=float)
+    v = floats(wind_ms)
     if np.any(v < 0.0):
         raise OutOfRange("a wind speed cannot be below 0")
-    return np.where(v <= 5.0, 5.6 + 3.95 * v, 7.6 * np.maximum(v, 1e-6) ** 0.78)
+    light = 5.6 + 3.95 * v
+    if np.all(v <= 5.0):
+        return np.asarray(light)
+    return np.where(v <= 5.0, light, 7.6 * np.maximum(v, 1e-6) ** 0.78)
 
 
 def radiation_w_m2k(air_c: Array, face_c: Array) -> Array:
@@ -207,7 +225,8 @@ def radiation_w_m2k(air_c: Array, face_c: Array) -> Array:
     ndarray
         4 eps sigma T_m^3 at the mean of the two. [W/m2/K]
     """
-    return np.asarray(4.0 * EMISSIVITY * SIGMA * (0.5 * (air_c + face_c) + KELVIN) ** 3)
+    mean_k = 0.5 * (air_c + face_c) + KELVIN
+    return np.asarray(4.0 * EMISSIVITY * SIGMA * (mean_k * mean_k * mean_k))
 
 
 def evaporation_w_m2(face_c: Array, vapour_kpa: Array, wind_ms: Array) -> tuple[Array, Array]:
