@@ -12,7 +12,7 @@ from curecast.core.case import Case
 from curecast.core.ground import day_mean_c, deep_c, ground_c
 from curecast.core.heat.column import march
 from curecast.core.heat.covers import CoverSpell, switch_times_h
-from curecast.core.heat.forcing import MemberForcing, StandingWeather
+from curecast.core.heat.forcing import MemberForcing, SiteWeather, StandingWeather
 from curecast.core.heat.layers import Column
 from curecast.core.heat.stepping import step_times_h
 from curecast.core.histories import Histories, collect
@@ -25,6 +25,14 @@ Array = NDArray[np.float64]
 CELLS = 12
 #: Steps of a start that counts: (until h, longest step in min).
 WEEKLY = ((24.0, 15.0), (72.0, 30.0), (672.0, 60.0), (1e9, 120.0))
+#: Cells and steps of many starts: within 0.1 °C and half an hour of a strength, on columns that
+#: these were not chosen by (tests/unit/test_column_on_fresh_columns.py).
+STARTS = ((24.0, 15.0), (672.0, 30.0), (1e9, 60.0))
+#: The same without coarser steps once the heat is spent.
+STEADY = ((24.0, 15.0), (1e9, 30.0))
+SLAB_CELLS, THICK_CELLS, SOIL_CELLS = 12, 16, 20
+#: From here on a slab has more cells. [m]
+_THICK_M = 0.25
 #: Cells and steps of a trial: the coldest hour within 0.1 °C, ages within 1 %.
 TRIAL_CELLS = 8
 TRIAL = ((24.0, 30.0), (1e9, 60.0))
@@ -51,8 +59,30 @@ class Batch:
     warm_to_c: float | None = None
 
 
+def cells_of(thickness_m: float) -> tuple[int, int]:
+    """Cells of the slab and of the soil for many starts.
+
+    Parameters
+    ----------
+    thickness_m : float
+        Thickness of the slab. [m]
+
+    Returns
+    -------
+    tuple of int
+        More in a thick slab. [-]
+    """
+    return (THICK_CELLS if thickness_m > _THICK_M else SLAB_CELLS), SOIL_CELLS
+
+
 def column_of(
-    case: Case, placed_c: Array, ground: Array, deep: float, cells: int, heat: float | Array = 1.0
+    case: Case,
+    placed_c: Array,
+    ground: Array,
+    deep: float,
+    cells: int,
+    heat: float | Array = 1.0,
+    soil_cells: int | None = None,
 ) -> Column:
     """A case's column with its start temperatures.
 
@@ -68,6 +98,8 @@ def column_of(
         Cells of the concrete, and of the soil. [-]
     heat : float or ndarray, shape (column,)
         Factor on the heat of hydration. [-]
+    soil_cells : int, optional
+        Cells of the soil, where they are not as many. [-]
 
     Returns
     -------
@@ -86,7 +118,7 @@ def column_of(
         heat_scale=heat,
         evaporates=case.evaporates,
         concrete_cells=cells,
-        soil_cells=cells,
+        soil_cells=cells if soil_cells is None else soil_cells,
     )
 
 
@@ -96,12 +128,12 @@ def run(
     batch: Batch,
     until_h: float,
     *,
-    plan: Sequence[tuple[float, float]] = WEEKLY,
-    cells: int = CELLS,
+    plan: Sequence[tuple[float, float]] = STARTS,
+    cells: tuple[int, int] | None = None,
     latitude: float | None = None,
     after_switch: Sequence[float] = AFTER_SWITCH,
     enough: Callable[[float, Array], bool] | None = None,
-    standing: StandingWeather | None = None,
+    standing: StandingWeather | SiteWeather | None = None,
 ) -> Histories:
     """Run a batch; columns are (start, member), the members running fastest.
 
@@ -117,16 +149,16 @@ def run(
         Length of the run after the middle of placing. [h]
     plan : sequence of (float, float)
         Longest steps, see ``step_times_h``. [h, min]
-    cells : int
-        Cells of the concrete, and of the soil. [-]
+    cells : tuple of int, optional
+        Cells of the concrete and of the soil; as ``cells_of`` says. [-]
     latitude : float or None
         Of the site. [deg]
     after_switch : sequence of float
         First steps after the start and each switch. [min]
     enough : callable, optional
         Ends the run early, see ``collect``. [-]
-    standing : StandingWeather, optional
-        The weather as it stands at whole hours, see ``MemberForcing``. [various]
+    standing : StandingWeather or SiteWeather, optional
+        The weather at whole hours, see ``MemberForcing``; its precision is the run's. [various]
 
     Returns
     -------
@@ -136,10 +168,17 @@ def run(
     ground = ground_c(case, weather, batch.starts_h)
     placed = case.placed_at_c(day_mean_c(case, weather, batch.starts_h), batch.warm_to_c)
     deep = deep_c(case, weather, latitude)
-    column = column_of(case, placed.ravel(), ground.ravel(), deep, cells)
+    slab, soil = cells or cells_of(case.thickness_m)
+    column = column_of(case, placed.ravel(), ground.ravel(), deep, slab, soil_cells=soil)
     origins_h = batch.starts_h + case.middle_h
     forcing = MemberForcing(weather, case.exposure, origins_h, standing)
     switches = [*switch_times_h(batch.spells, until_h), case.strip_at_h]
     times = step_times_h(until_h, switches, plan, after_switch, -float(origins_h[0]))
     steps = march(column, forcing, batch.spells, times)
-    return collect(steps, strip_at_h=case.strip_at_h, floats_from_h=case.middle_h, enough=enough)
+    return collect(
+        steps,
+        strip_at_h=case.strip_at_h,
+        floats_from_h=case.middle_h,
+        enough=enough,
+        instants=len(times),
+    )

@@ -7,33 +7,29 @@ error, go through the section. The others are warmer there than the ones that pa
 from __future__ import annotations
 
 from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from curecast.core.edges import COARSE_CELLS, EDGE_COARSE, edge_section
+from curecast.core.ground import day_mean_c, deep_c, ground_c
 from curecast.core.heat.covers import CoverSpell
 from curecast.core.heat.forcing import MemberForcing
 from curecast.core.heat.layers import Column
 from curecast.core.heat.section import march
 from curecast.core.heat.surface import Surroundings
-from curecast.core.marches import day_mean_c, deep_c, ground_c
 from curecast.core.rules.cold import FIRST_DAY_H, Frost
 from curecast.core.rules.finding import Start
 from curecast.core.weekly import WARM_TO_C, Week
 
 Array = NDArray[np.float64]
 
-#: Coldest members that go through the section besides the run without error: if the last of
-#: them keeps the rule, at most five in a hundred break it.
-CHECKED_MEMBERS = 6
+#: Coldest members that go through the section besides the run without error: the five in a
+#: hundred that may break the rule, the ten that "one in ten" asks for, and two more.
+CHECKED_MEMBERS = 12
 #: The section looks no further than this; by then young concrete is no longer in doubt. [h]
 _FURTHEST_H = 168.0
-_WORKERS = 2
-#: Most starts in one march. [-]
-_CHUNK = 24
 
 
 @dataclass(frozen=True)
@@ -57,11 +53,11 @@ class Suspect:
         safe = min(self.frost.safe_h, _FURTHEST_H)
         return max(self.start.placed_h + FIRST_DAY_H, safe)
 
-    def coldest_members(self) -> NDArray[np.int64]:
-        """The run without error, then the coldest members. [-]"""
+    def coldest_members(self, most: int) -> NDArray[np.int64]:
+        """The run without error, then the coldest members, so many at most. [-]"""
         past = self.start.past
         lowest = past.coldest_c[past.t_h <= self.span_h].min(axis=0)
-        return np.concatenate([[0], 1 + np.argsort(lowest[1:])[:CHECKED_MEMBERS]])
+        return np.concatenate([[0], 1 + np.argsort(lowest[1:])[:most]])
 
 
 def checked_edges(
@@ -85,19 +81,12 @@ def checked_edges(
     list of Frost
         One a start, in the same order. [various]
     """
-    size = max(1, min(_CHUNK, -(-len(suspects) // _WORKERS)))
-    chunks = [suspects[i : i + size] for i in range(0, len(suspects), size)]
-    with ThreadPoolExecutor(_WORKERS) as pool:
-        found = pool.map(lambda chunk: _checked(week, chunk, spells, warm), chunks)
-        return [frost for chunk in found for frost in chunk]
-
-
-def _checked(
-    week: Week, suspects: Sequence[Suspect], spells: tuple[CoverSpell, ...], warm: bool
-) -> list[Frost]:
+    if not suspects:
+        return []
     case, weather = week.case, week.weather
     starts = np.array([s.start.start_h for s in suspects])
-    members = [s.coldest_members() for s in suspects]
+    most = weather.air_c.shape[1] if week.full else CHECKED_MEMBERS
+    members = [s.coldest_members(most) for s in suspects]
     width = weather.air_c.shape[1]
     picked = np.concatenate([i * width + m for i, m in enumerate(members)])
     placed = case.placed_at_c(day_mean_c(case, weather, starts), WARM_TO_C if warm else None)
@@ -115,14 +104,7 @@ def _checked(
     forcing = MemberForcing(weather, case.exposure, starts + case.middle_h, week.standing)
 
     def at_picked(t_h: float) -> Surroundings:
-        around = forcing(t_h)
-        return Surroundings(
-            around.air_c[picked],
-            around.sky_w_m2[picked],
-            around.sun_w_m2[picked],
-            around.vapour_kpa[picked],
-            around.wind_ms[picked],
-        )
+        return forcing(t_h).picked(picked)
 
     horizon = float(np.ceil(max(s.span_h for s in suspects)))
     edge = march(
@@ -143,10 +125,9 @@ def _frost(suspect: Suspect, t_h: Array, least_c: Array, members: int) -> Frost:
     lowest = least_c[within].min(axis=0)
     chance = float(np.sum(~(lowest[1:] > limits.freeze_limit_c))) / members
     when = start.origin_h + float(t_h[within][int(np.argmin(least_c[within, 0]))])
-    screened = start.past.coldest_c[start.past.t_h <= suspect.span_h].min(axis=0)
     # One in ten is the tenth member: what the section adds to the last checked one holds for it.
-    added = lowest[-1] - screened[suspect.coldest_members()[-1]]
-    tenth = float(np.quantile(screened[1:], 0.1) + added)
+    # One in ten is the tenth coldest and part of the next; all that are colder were checked.
+    tenth = float(np.interp(0.1 * (members - 1), np.arange(len(lowest) - 1), np.sort(lowest[1:])))
     finding = replace(
         frost.finding, verdict=limits.verdict(chance), chance=chance, at_h=when, value=tenth
     )

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import islice
 
 import numpy as np
 from numpy.typing import NDArray
 
 from curecast.core.aging import equivalent_age_h, temperature_time_c_h
+from curecast.core.concrete.rates import STANDARD_C
 from curecast.core.following import AT_ONCE, Follower
 from curecast.core.following import PLACES as PLACES
 from curecast.core.heat.step import Step
@@ -58,6 +60,11 @@ class Histories:
     finishing_h: Array
     evaporation_kg_m2_h: Array
 
+    @cached_property
+    def smaller_age_h(self) -> Array:
+        """The smaller of the two ages at 20 °C, shape (time, place, column). [h]"""
+        return np.minimum(self.te20_h, self.ttf_c_h * (1.0 / STANDARD_C))
+
     def mean_c(self, place: int, from_h: float, to_h: float) -> Array:
         """Mean temperature at a place between two instants, shape (member,). [°C]"""
         within = (self.t_h >= from_h) & (self.t_h <= to_h)
@@ -65,6 +72,15 @@ class Histories:
         if not len(dt):
             return np.asarray(self.temp_c[np.searchsorted(self.t_h, to_h, "right") - 1, place])
         return np.asarray((0.5 * dt * (temps[1:] + temps[:-1])).sum(axis=0) / dt.sum())
+
+    def first_hours(self, hours: float) -> Histories:
+        """The same up to so many hours after its start."""
+        return self.until(int(np.searchsorted(self.t_h, hours + 1e-6)))
+
+    def until(self, row: int) -> Histories:
+        """The same up to an instant."""
+        names = ("t_h", "temp_c", "te20_h", "ttf_c_h", "coldest_c", "air_c")
+        return replace(self, **{name: getattr(self, name)[:row] for name in names})
 
     def columns(self, pick: slice | NDArray[np.int64]) -> Histories:
         """The same for some of the columns."""

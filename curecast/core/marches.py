@@ -14,31 +14,18 @@ from numpy.typing import NDArray
 
 from curecast.core.batches import Batch, run
 from curecast.core.case import Case
-from curecast.core.ground import day_mean_c, deep_c, ground_c
-from curecast.core.heat.forcing import StandingWeather
+from curecast.core.heat.forcing import SiteWeather
 from curecast.core.histories import Histories
 from curecast.core.weather.ensemble import Members
 
-__all__ = [
-    "EARLY_H",
-    "Batch",
-    "Rest",
-    "day_mean_c",
-    "deep_c",
-    "ground_c",
-    "run",
-    "shared_rest",
-    "with_rest",
-]
-
 Array = NDArray[np.float64]
 
-#: What is computed in full for every start. [h]
+#: What is computed in full for every start; a start is judged by its first days. [h]
 EARLY_H = 240.0
 #: Spacing of the shared rest. [h]
-_REST_STEP_H = 6.0
-#: Members that must be ripe before the long runs end: more than "count on it" asks.
-_RIPE_SHARE = 0.92
+_REST_STEP_H = 2.0
+#: Members that must be ripe before a long run ends: more than "count on it" asks.
+RIPE_SHARE = 0.92
 
 
 @dataclass(frozen=True)
@@ -79,7 +66,7 @@ def shared_rest(
     until_h: float,
     latitude: float | None,
     ripe_h: Array,
-    standing: StandingWeather | None = None,
+    standing: SiteWeather | None = None,
 ) -> Rest:
     """Run the first and the last start until no hold waits for strength, or to the horizon.
 
@@ -97,8 +84,8 @@ def shared_rest(
         Of the site. [deg]
     ripe_h : ndarray, shape (member,)
         Age at 20 °C at which no hold waits for strength any more. [h]
-    standing : StandingWeather, optional
-        The weather as it stands at whole hours. [various]
+    standing : SiteWeather, optional
+        The site's weather at whole hours. [various]
 
     Returns
     -------
@@ -111,7 +98,7 @@ def shared_rest(
     wanted_h = np.tile(ripe_h, len(anchors))
 
     def ripe(t_h: float, age_h: Array) -> bool:
-        return t_h > least_h and float(np.mean(age_h.min(axis=0) >= wanted_h)) >= _RIPE_SHARE
+        return t_h > least_h and float(np.mean(age_h.min(axis=0) >= wanted_h)) >= RIPE_SHARE
 
     long = run(
         case,
@@ -179,12 +166,13 @@ def with_rest(early: Histories, rest: Rest, origin_h: float, until_h: float) -> 
     gap = (t[begin] - early.t_h[-1]) / _REST_STEP_H
 
     def blended(values: Array) -> Array:
-        return np.asarray((1.0 - share) * values[0, begin:end] + share * values[-1, begin:end])
+        first, last = values[0, begin:end], values[-1, begin:end]
+        return np.asarray(first + share * (last - first))
 
     def carried(own: Array, values: Array) -> Array:
         more = blended(values)
-        on = more - more[0] + own[-1] + gap * (more[1] - more[0])
-        return np.concatenate([own, on])
+        more += own[-1] - more[0] + gap * (more[1] - more[0])
+        return np.concatenate([own, more])
 
     temps = blended(rest.temp_c)
     return Histories(

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from curecast.core.concrete.setting import saw_cut_window_h
 from curecast.core.histories import EDGE, SURFACE, Histories
 from curecast.core.holdpoints import HoldRule
-from curecast.core.reached import age_d, first_reached_h, warm_hours
+from curecast.core.reached import age_h, first_reached_h, warm_hours
 from curecast.core.strengths import CURING_FROM_C, Strengths, age_needed_d, member_draws
 
 __all__ = [
@@ -91,15 +91,22 @@ class _Pour:
         """When every place of the hold has its least age at 20 °C, by both ages."""
         wanted = np.full(len(self.strengths.z), rule.least_te_d)
         times = [
-            first_reached_h(self.past.t_h, age_d(self.past, place, True), wanted)
+            first_reached_h(self.past.t_h, age_h(self.past, place, True), 24.0 * wanted)
             for place in self.strengths.places(rule.place)
         ]
         return np.asarray(np.max(times, axis=0))
 
     def warm_for(self, hours: float, place: int, least_c: float) -> Array:
         """When a place has been warm for so many hours since the last batch."""
-        warm = warm_hours(self.past, place, least_c, self.placed_h)
-        return first_reached_h(self.past.t_h, warm, np.full(warm.shape[1], hours))
+        past = self.past
+        soon = int(np.searchsorted(past.t_h, self.placed_h + 2.0 * hours))
+        at = np.full(len(self.strengths.z), np.inf)
+        for some in (past.until(soon), past) if soon < len(past.t_h) else (past,):
+            warm = warm_hours(some, place, least_c, self.placed_h)
+            at = first_reached_h(some.t_h, warm, np.full(len(at), hours))
+            if np.all(np.isfinite(at)):
+                break
+        return at
 
     def final_set(self) -> Array:
         """Final set of what was placed last; infinity where it does not set."""

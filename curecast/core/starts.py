@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
+from curecast.core.chunks import in_parallel, run_starts
 from curecast.core.edge_check import Suspect, checked_edges
+from curecast.core.histories import Histories
 from curecast.core.marches import EARLY_H, Rest, shared_rest, with_rest
 from curecast.core.openings import Opening, openings
 from curecast.core.protection import Measure
@@ -29,7 +32,7 @@ from curecast.core.trials import (
     Told,
     least_measures,
 )
-from curecast.core.weekly import Candidate, Week, few_members, run_starts, start_of
+from curecast.core.weekly import Candidate, Week, few_members, start_of
 
 __all__ = ["HORIZON_H", "Candidate", "Judged", "Week", "judge_starts"]
 
@@ -102,32 +105,19 @@ def judge_starts(
         One a candidate, in the same order. [various]
     """
     few = few_members(week, TRIAL_MEMBERS)
-    least = least_measures(few, candidates, lambda share: told(0.4 * share))
+    least = least_measures(week, few, candidates, lambda share: told(0.4 * share))
     usable = [m for m in week.measures if m.at_hand]
     waiting: list[list[int]] = [[] for _ in usable]
     for i, chosen in least.items():
         waiting[usable.index(chosen.measure)].append(i)
-    starts = np.array([c.start_h for c in candidates])
-    rest = shared_rest(
-        week.case,
-        week.weather,
-        starts,
-        HORIZON_H,
-        week.case.exposure.latitude,
-        ripe_age_h(week.strengths, week.rules),
-        week.standing,
-    )
+    rest = None if week.full else _rest(week, candidates)
     judged: dict[int, Judged] = {}
-    for i, chosen in least.items():
-        if chosen.late is not None:
-            start = start_of(few, candidates[i], chosen.measure, chosen.late)
-            frost = judge_frost(start, few.strengths)
-            judged[i] = _judged(few, candidates[i], chosen.measure, start, frost, rest, chosen)
+    by_start = {candidates[i].start_h: chosen for i, chosen in least.items()}
     for level, measure in enumerate(usable):
-        group = [i for i in waiting[level] if least[i].late is None]
-        run = _run(week, [candidates[i] for i in group], measure)
-        for i, (start, frost) in zip(group, run, strict=True):
-            judged[i] = _judged(week, candidates[i], measure, start, frost, rest, least[i])
+        group = waiting[level]
+        work = partial(_judge_chunk, week, measure, by_start, rest)
+        done = in_parallel(week, [candidates[i] for i in group], work)
+        judged |= dict(zip(group, done, strict=True))
         for i in group:
             kept = judged[i].frost.finding.verdict == KEPT
             if not kept and least[i].keeps and level + 1 < len(usable):
@@ -136,23 +126,58 @@ def judge_starts(
     return [judged[i] for i in range(len(candidates))]
 
 
-def _run(
-    week: Week, candidates: Sequence[Candidate], measure: Measure
-) -> list[tuple[Start, Frost]]:
-    """Run starts under one measure; those that look safe are checked at their edge."""
+def _rest(week: Week, candidates: Sequence[Candidate]) -> Rest:
+    """The weeks after the first days, shared by all starts."""
+    return shared_rest(
+        week.case,
+        week.weather,
+        np.array([c.start_h for c in candidates]),
+        HORIZON_H,
+        week.case.exposure.latitude,
+        ripe_age_h(week.strengths, week.rules),
+        week.standing,
+    )
+
+
+def _judge_chunk(
+    week: Week,
+    measure: Measure,
+    least: Mapping[float, Least],
+    rest: Rest | None,
+    candidates: Sequence[Candidate],
+) -> list[Judged]:
+    """Run a chunk of starts under one measure; those that look safe are checked at their edge."""
+    ripe_h = ripe_age_h(week.strengths, week.rules) if rest is None else None
+    until_h = HORIZON_H if rest is None else EARLY_H
+    pasts = run_starts(week, candidates, measure, until_h, until_ripe_h=ripe_h)
     starts = [
-        start_of(week, candidate, measure, past)
-        for candidate, past in zip(
-            candidates, run_starts(week, candidates, measure, EARLY_H), strict=True
-        )
+        start_of(week, candidate, measure, past.first_hours(EARLY_H))
+        for candidate, past in zip(candidates, pasts, strict=True)
     ]
     frosts = [judge_frost(start, week.strengths) for start in starts]
-    safe = [i for i, frost in enumerate(frosts) if frost.finding.verdict == KEPT]
+    safe = [
+        i
+        for i, frost in enumerate(frosts)
+        if frost.finding.verdict == KEPT and not least[candidates[i].start_h].late
+    ]
     suspects = [Suspect(starts[i], frosts[i]) for i in safe]
     checked = checked_edges(week, suspects, measure.spells, warm=measure.warm_mix)
     for i, frost in zip(safe, checked, strict=True):
         frosts[i] = frost
-    return list(zip(starts, frosts, strict=True))
+    return [
+        _judged(week, candidate, measure, start, whole, frost, least[candidate.start_h])
+        for candidate, start, whole, frost in zip(
+            candidates, starts, _carried_on(starts, pasts, rest), frosts, strict=True
+        )
+    ]
+
+
+def _carried_on(
+    starts: Sequence[Start], pasts: Sequence[Histories], rest: Rest | None
+) -> Iterator[Histories]:
+    """Each start's months, one at a time."""
+    for start, past in zip(starts, pasts, strict=True):
+        yield past if rest is None else with_rest(past, rest, start.origin_h, HORIZON_H)
 
 
 def _judged(
@@ -160,8 +185,8 @@ def _judged(
     candidate: Candidate,
     measure: Measure,
     start: Start,
+    whole: Histories,
     frost: Frost,
-    rest: Rest,
     least: Least,
 ) -> Judged:
     past = start.past
@@ -176,7 +201,6 @@ def _judged(
         judge_uncovering(start),
     ]
     under_h = frost_under_h(past, 0.0, float(past.t_h[-1]))
-    whole = with_rest(past, rest.first(len(week.strengths.z)), start.origin_h, HORIZON_H)
     return Judged(
         candidate=candidate,
         origin_h=start.origin_h,

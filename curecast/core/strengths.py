@@ -13,7 +13,7 @@ from curecast.core.concrete.allowances import HOT_FROM_C, hot_placing_factor, mo
 from curecast.core.concrete.strength import BOTH_AGES_UP_TO, StrengthCurve, doubt_factor
 from curecast.core.histories import ANCHOR, BOTTOM, EDGE, MIDDLE, SURFACE, Histories
 from curecast.core.holdpoints import HoldRule
-from curecast.core.reached import age_d, first_reached_h, warm_hours
+from curecast.core.reached import age_h, first_reached_h, warm_hours
 
 Array = NDArray[np.float64]
 
@@ -159,11 +159,11 @@ class Strengths:
         at = np.zeros(past.te20_h.shape[2])
         for index in self.places(place):
             factor = self.factor(past, index, anchor=place == "anchor")
-            needed_d = self.needed_d(need_mpa, factor)
-            at = np.maximum(at, first_reached_h(past.t_h, age_d(past, index, both), needed_d))
+            needed_h = 24.0 * self.needed_d(need_mpa, factor)
+            at = np.maximum(at, first_reached_h(past.t_h, age_h(past, index, both), needed_h))
             if not both:  # a greater need never opens before a smaller one
-                half_d = self.needed_d(half_mpa, factor)
-                at = np.maximum(at, first_reached_h(past.t_h, age_d(past, index, True), half_d))
+                half_h = 24.0 * self.needed_d(half_mpa, factor)
+                at = np.maximum(at, first_reached_h(past.t_h, age_h(past, index, True), half_h))
         return at
 
 

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from curecast.core.case import FINISHING_H, Case
+from curecast.core.chunks import in_parallel, run_starts
 from curecast.core.concrete.setting import finishing_start_h_at
-from curecast.core.histories import Histories
 from curecast.core.protection import Measure
 from curecast.core.rules.cold import judge_frost
 from curecast.core.rules.limits import KEPT
-from curecast.core.weekly import WARM_TO_C, Candidate, Week, run_starts, start_of
+from curecast.core.weekly import WARM_TO_C, Candidate, Week, start_of
 
 Told = Callable[[float], None]
 
@@ -21,6 +22,8 @@ TRIAL_MEMBERS = 30
 TRIAL_H = 168.0
 #: A start that would end so long after the crew's day is not tried further. [h]
 _LATE_H = 2.0
+#: From this chance on few members settle that a level does not keep a start. [-]
+_PLAIN = 0.3
 #: A level must lower the chance of frost by this to count as nearer. [-]
 _NEARER = 0.05
 
@@ -37,24 +40,29 @@ class Least:
         Whether it kept the freeze rule in the trial. [-]
     would_work : Measure or None
         One that is not at hand and would keep it. [-]
-    late : Histories or None
-        The trial itself, for a start that ends hours after the crew's day: it is lost already,
-        and its few members serve for the rest. [various]
+    late : bool
+        Whether it ends hours after the crew's day: it is lost already, and not tried. [-]
     """
 
     measure: Measure
     keeps: bool = False
     would_work: Measure | None = None
-    late: Histories | None = None
+    late: bool = False
 
 
-def least_measures(week: Week, candidates: Sequence[Candidate], told: Told) -> dict[int, Least]:
-    """The least measure that keeps each start's freeze rule, by trial with few members.
+def least_measures(
+    week: Week, few: Week, candidates: Sequence[Candidate], told: Told
+) -> dict[int, Least]:
+    """The least measure that keeps each start's freeze rule.
+
+    Few members try a level; where they leave doubt, all of them try it again.
 
     Parameters
     ----------
     week : Week
-        What all starts share, with few members. [various]
+        What all starts share. [various]
+    few : Week
+        The same with few members. [various]
     candidates : sequence of Candidate
         The starts. [h]
     told : callable
@@ -64,27 +72,22 @@ def least_measures(week: Week, candidates: Sequence[Candidate], told: Told) -> d
     -------
     dict of int to Least
         By index of the candidate. A start that would end hours after the crew's day however
-        warm it is placed is not tried further. [-]
+        warm it is placed is not tried. [-]
     """
-    searching = list(range(len(candidates)))
-    found: dict[int, Least] = {}
+    late = [i for i, one in enumerate(candidates) if hopelessly_late(week.case, one)]
+    found = {i: Least(week.measures[0], late=True) for i in late}
+    searching = [i for i in range(len(candidates)) if i not in found]
     nearest: dict[int, tuple[float, Measure]] = {}
     for level, measure in enumerate(week.measures):
-        picked = [candidates[i] for i in searching]
+        chances = _chances(week, few, measure, [candidates[i] for i in searching])
         still: list[int] = []
-        pasts = run_starts(week, picked, measure, TRIAL_H, until_safe=True)
-        for i, past in zip(searching, pasts, strict=True):
-            start = start_of(week, candidates[i], measure, past)
-            finding = judge_frost(start, week.strengths).finding
-            chance = 1.0 if finding.chance is None else finding.chance
-            if level == 0 and hopelessly_late(week.case, candidates[i]):
-                found[i] = Least(measure, late=past)
-                continue
+        for i, chance in zip(searching, chances, strict=True):
+            keeps = week.limits.verdict(chance) == KEPT
             if measure.at_hand and (i not in nearest or chance < nearest[i][0] - _NEARER):
                 nearest[i] = (chance, measure)
-            if finding.verdict == KEPT and measure.at_hand:
+            if keeps and measure.at_hand:
                 found[i] = Least(measure, True)
-            elif finding.verdict == KEPT:
+            elif keeps:
                 found[i] = Least(nearest[i][1], False, measure)
             else:
                 still.append(i)
@@ -93,6 +96,33 @@ def least_measures(week: Week, candidates: Sequence[Candidate], told: Told) -> d
         if not searching:
             break
     return found | {i: Least(nearest[i][1]) for i in searching}
+
+
+def _chances(
+    week: Week, few: Week, measure: Measure, candidates: Sequence[Candidate]
+) -> list[float]:
+    """Chance that each start breaks the freeze rule under one measure."""
+    if week.full:
+        return in_parallel(week, candidates, partial(_tried, week, measure, False))
+    chances = in_parallel(few, candidates, partial(_tried, few, measure, True))
+    doubt = [i for i, chance in enumerate(chances) if 0.0 < chance < _PLAIN]
+    again = in_parallel(week, [candidates[i] for i in doubt], partial(_tried, week, measure, False))
+    for i, chance in zip(doubt, again, strict=True):
+        chances[i] = chance
+    return chances
+
+
+def _tried(
+    week: Week, measure: Measure, coarse: bool, candidates: Sequence[Candidate]
+) -> list[float]:
+    """The same for a chunk of starts, until nearly all members can bear frost."""
+    pasts = run_starts(week, candidates, measure, TRIAL_H, coarse=coarse, until_safe=True)
+    chances = []
+    for candidate, past in zip(candidates, pasts, strict=True):
+        start = start_of(week, candidate, measure, past)
+        chance = judge_frost(start, week.strengths).finding.chance
+        chances.append(1.0 if chance is None else chance)
+    return chances
 
 
 def hopelessly_late(case: Case, candidate: Candidate) -> bool:

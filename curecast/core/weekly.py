@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from curecast.core.batches import CELLS, TRIAL, TRIAL_CELLS, WEEKLY
 from curecast.core.case import Case
-from curecast.core.heat.forcing import StandingWeather
+from curecast.core.ground import day_mean_c, ground_c
+from curecast.core.heat.forcing import SiteWeather
 from curecast.core.histories import Histories
 from curecast.core.holdpoints import HoldRule
-from curecast.core.marches import Batch, day_mean_c, ground_c, run
 from curecast.core.openings import Strengths
 from curecast.core.protection import Measure
 from curecast.core.rules.finding import Start
@@ -26,12 +23,6 @@ Array = NDArray[np.float64]
 
 #: Aim of warm mixing water: ACI 306R's 13 °C for thin slabs. [°C]
 WARM_TO_C = 13.0
-#: The span in which fresh concrete must not freeze, after the last batch: ACI 306R. [h]
-FIRST_DAY_H = 24.0
-#: Members that must bear frost before a trial ends: more than nine of ten.
-SAFE_SHARE = 0.93
-_CHUNK_COLUMNS = 1200
-_WORKERS = 2
 
 
 @dataclass(frozen=True)
@@ -58,6 +49,9 @@ class Week:
         Whether a sheet is at hand. [-]
     rain_from, rain_chance : ndarray, shape (hour,)
         Hours since 1970 and the chance of rain in each, NaN unknown. [h, -]
+    full : bool
+        No shortcut: every level with all members, every start to its own end, every member at
+        its edge, in double precision. What the shortcuts are held against; slow. [-]
     """
 
     case: Case
@@ -70,11 +64,12 @@ class Week:
     sheet: bool
     rain_from: Array
     rain_chance: Array
+    full: bool = False
 
     @cached_property
-    def standing(self) -> StandingWeather:
-        """The weather as it stands at whole hours, worked out once. [various]"""
-        return StandingWeather(self.weather, self.case.exposure)
+    def standing(self) -> SiteWeather:
+        """The site's weather at whole hours, put together once. [various]"""
+        return SiteWeather(self.weather, self.case.exposure, single=not self.full)
 
 
 @dataclass(frozen=True)
@@ -110,7 +105,7 @@ def few_members(week: Week, count: int) -> Week:
         Fewer members. [various]
     """
     w = week.weather
-    if count + 1 >= w.air_c.shape[1]:
+    if week.full or count + 1 >= w.air_c.shape[1]:
         return week
     keep = slice(0, count + 1)
     weather = Members(
@@ -120,73 +115,6 @@ def few_members(week: Week, count: int) -> Week:
     spread = ordered[np.linspace(0, len(ordered) - 1, count).round().astype(int)]
     draws = np.concatenate([[0.0], np.random.default_rng(1).permutation(spread)])
     return replace(week, weather=weather, strengths=replace(week.strengths, z=draws, _ages={}))
-
-
-def run_starts(
-    week: Week,
-    candidates: Sequence[Candidate],
-    measure: Measure,
-    until_h: float,
-    *,
-    until_safe: bool = False,
-) -> list[Histories]:
-    """Run starts under one measure, in chunks over the workers.
-
-    Parameters
-    ----------
-    week : Week
-        What they share. [various]
-    candidates : sequence of Candidate
-        The starts. [h]
-    measure : Measure
-        How they are protected. [-]
-    until_h : float
-        Length of the run after the middle of placing. [h]
-    until_safe : bool
-        A trial: coarser, and over once nine of ten of every start can bear frost, a day at
-        least. [-]
-
-    Returns
-    -------
-    list of Histories
-        One a candidate, columns being members. [various]
-    """
-    members = week.weather.air_c.shape[1]
-    size = max(1, _CHUNK_COLUMNS // members)
-    chunks = [candidates[i : i + size] for i in range(0, len(candidates), size)]
-    warm = WARM_TO_C if measure.warm_mix else None
-    nothing_left = np.ones(members)
-    frost_h = 24.0 * week.strengths.needed_d(week.limits.freeze_strength_mpa, nothing_left)
-    first_day_h = week.case.middle_h + FIRST_DAY_H + 1.0
-
-    def safe(t_h: float, age_h: Array) -> bool:
-        if t_h < first_day_h:
-            return False
-        reached = age_h.reshape(len(age_h), -1, members) >= frost_h
-        return bool(np.all(reached[..., 1:].mean(axis=2) >= SAFE_SHARE))
-
-    def one(chunk: Sequence[Candidate]) -> Histories:
-        starts = np.array([c.start_h for c in chunk])
-        batch = Batch(starts, measure.spells, warm)
-        return run(
-            week.case,
-            week.weather,
-            batch,
-            until_h,
-            latitude=week.case.exposure.latitude,
-            plan=TRIAL if until_safe else WEEKLY,
-            cells=TRIAL_CELLS if until_safe else CELLS,
-            enough=safe if until_safe else None,
-            standing=week.standing,
-        )
-
-    with ThreadPoolExecutor(_WORKERS) as pool:
-        found = list(pool.map(one, chunks))
-    return [
-        past.columns(slice(i * members, (i + 1) * members))
-        for past, chunk in zip(found, chunks, strict=True)
-        for i in range(len(chunk))
-    ]
 
 
 def start_of(week: Week, candidate: Candidate, measure: Measure, past: Histories) -> Start:

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
 from curecast.clock import from_unix_h, local_hour
+from curecast.core.chunks import in_parallel, run_starts
 from curecast.core.heat.covers import CoverSpell
 from curecast.core.histories import SURFACE, Histories
 from curecast.core.protection import Measure
@@ -17,7 +19,7 @@ from curecast.core.rules.finding import overall, share_of_members
 from curecast.core.rules.limits import KEPT
 from curecast.core.starts import Judged
 from curecast.core.weather.ensemble import site_air_c
-from curecast.core.weekly import Week, few_members, run_starts
+from curecast.core.weekly import Week, few_members
 
 Array = NDArray[np.float64]
 
@@ -80,7 +82,8 @@ def cover_stays(week: Week, judged: Sequence[Judged], zone: str | None) -> dict[
         measure = judged[indices[0]].measure
         until_h = max(c.to_h for c in measure.spells) + WAITING_H
         longer = replace(measure, spells=_longer(measure))
-        pasts = run_starts(few, [judged[i].candidate for i in indices], longer, until_h)
+        run = partial(run_starts, few, measure=longer, until_h=until_h, coarse=True)
+        pasts = in_parallel(few, [judged[i].candidate for i in indices], run)
         for i, past in zip(indices, pasts, strict=True):
             found[i] = _stay(few, judged[i], past, lambda at: local_hour(from_unix_h(at), zone))
     return found

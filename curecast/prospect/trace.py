@@ -13,6 +13,7 @@ from curecast.core.concrete.rates import _gamma
 from curecast.core.concrete.setting import _set_rate
 from curecast.core.concrete.strength import StrengthCurve
 from curecast.core.edges import EDGE_FINE, edge_section
+from curecast.core.ground import day_mean_c, deep_c, ground_c
 from curecast.core.heat.column import march
 from curecast.core.heat.covers import cover_state, switch_times_h
 from curecast.core.heat.forcing import MemberForcing
@@ -21,7 +22,6 @@ from curecast.core.heat.layers import Column
 from curecast.core.heat.section import march as edge_march
 from curecast.core.heat.section_history import EdgeHistory
 from curecast.core.heat.stepping import FINE, step_times_h
-from curecast.core.marches import day_mean_c, deep_c, ground_c
 from curecast.core.weather.climate import extended
 from curecast.core.weather.ensemble import Members, members
 from curecast.core.weather.series import Forecast

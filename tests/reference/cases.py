@@ -108,7 +108,7 @@ class PouredCase:
         ]
         return parameters, self.sky, self.start_h, covers
 
-    def column(self, cells: int) -> Column:
+    def column(self, cells: int, soil_cells: int | None = None) -> Column:
         return Column(
             thickness_m=self.thickness_m,
             hydration=self.heat,
@@ -118,7 +118,7 @@ class PouredCase:
             under_r_m2k_w=self.under_r,
             soil=WET_SOIL if self.wet_soil else SOIL,
             concrete_cells=cells,
-            soil_cells=cells,
+            soil_cells=cells if soil_cells is None else soil_cells,
         )
 
     def forcing(self, *, at_hours: bool = False) -> MemberForcing:

@@ -137,7 +137,7 @@ def march(
     spells = tuple(covers)
     times = instants_h(edge, spells, horizon_h, plan)
     around = forcing(0.0)
-    run = SectionRun(edge.column, edge.shape, len(around.air_c))
+    run = SectionRun(edge.column, edge.shape, around.air_c)
     grid = run.modes.grid
     points = run.points_c
     recorder = Recorder(edge.column.hydration, points, points[_ARRIS])

@@ -86,7 +86,9 @@ def face_drive(
         air_c=np.stack([over.air_c, beside.air_c])[is_beside],
         gain_w_m2=np.stack([gain[TOP], gain[SIDE], gain[BESIDE]])[kind],
         convection_w_m2k=convection[is_beside],
-        r_m2k_w=np.array([cover.r_m2k_w, form_r_m2k_w + lapped, 0.0])[kind][:, None],
+        r_m2k_w=np.array([cover.r_m2k_w, form_r_m2k_w + lapped, 0.0], over.air_c.dtype)[
+            kind
+        ][:, None],
         vapour_kpa=over.vapour_kpa,
         wind_ms=over.wind_ms,
         tops=int(np.sum(kind == TOP)),
@@ -155,7 +157,7 @@ def balance_faces(
     most = np.sum(np.abs(response_m2k_w), axis=1)[:, None]
     n = drive.tops
     flux = np.zeros_like(known_c) if guess is None else guess.flux_w_m2(wet)
-    vapour = np.zeros((n, known_c.shape[1]))
+    vapour = np.zeros((n, known_c.shape[1]), known_c.dtype)
     for _ in range(passes):
         face_c = known_c + response_m2k_w @ flux
         h = drive.convection_w_m2k + surface.radiation_w_m2k(drive.air_c, face_c)

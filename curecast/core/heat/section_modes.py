@@ -8,7 +8,7 @@ linearly through the step and for heat given off evenly.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 import numpy as np
@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from curecast.core.heat.section_grid import SectionGrid, SectionShape, section_grid
 from curecast.core.heat.section_points import point_weights
+from curecast.core.precision import SINGLE
 
 Array = NDArray[np.float64]
 
@@ -78,9 +79,15 @@ class SectionModes:
     read: Array = field(repr=False)
     point_fluxes: Array = field(repr=False)
 
+    def single(self) -> SectionModes:
+        """The same in single precision."""
+        names = ("cells", "from_slab", "from_faces", "read", "point_fluxes")
+        return replace(self, **{name: getattr(self, name).astype(SINGLE) for name in names})
+
     def started(self, temps_c: Array) -> Array:
         """Modes of a field of cells, shape (mode, member); temperatures above the deep soil."""
-        return np.asarray(self.cells.T @ (self.grid.capacity_j_mk[:, None] * temps_c))
+        known = self.grid.capacity_j_mk[:, None] * temps_c
+        return np.asarray(self.cells.T @ known.astype(self.cells.dtype))
 
     def operator(self, dt_s: float) -> StepOperator:
         """All that a step of ``dt_s`` seconds needs."""
@@ -91,9 +98,28 @@ class SectionModes:
         to_cells = self.read @ (end[:, None] * self.from_faces)
         slab, faces = len(self.grid.slab), len(self.grid.face_cell)
         to_faces = to_cells[slab : slab + faces] + np.diag(self.grid.face_r_m2k_w)
+        kind = self.cells.dtype
+        keep, even, start, end = (x[:, None].astype(kind) for x in (keep, even, even - end, end))
         return StepOperator(
-            keep[:, None], even[:, None], (even - end)[:, None], end[:, None], to_faces, to_cells
+            keep, even, start, end, to_faces.astype(kind), to_cells.astype(kind)
         )
+
+
+@lru_cache(maxsize=2)
+def single_modes(shape: SectionShape) -> SectionModes:
+    """A section's modes in single precision, for many columns; kept too.
+
+    Parameters
+    ----------
+    shape : SectionShape
+        The cross-section. [various]
+
+    Returns
+    -------
+    SectionModes
+        As of ``section_modes``. [various]
+    """
+    return section_modes(shape).single()
 
 
 def _first(z: Array) -> Array:

@@ -10,8 +10,9 @@ from curecast.core.heat.hydrating import Drying, Hydrating
 from curecast.core.heat.layers import Column
 from curecast.core.heat.section_faces import FaceBalance, FaceDrive, balance_faces
 from curecast.core.heat.section_grid import SectionShape
-from curecast.core.heat.section_modes import StepOperator, section_modes
+from curecast.core.heat.section_modes import StepOperator, section_modes, single_modes
 from curecast.core.heat.soil import start_profile_c
+from curecast.core.precision import SINGLE
 
 Array = NDArray[np.float64]
 
@@ -28,19 +29,21 @@ class SectionRun:
         Mix, start temperatures and soil, per member. [various]
     shape : SectionShape
         The cross-section. [various]
-    members : int
-        How many run side by side. [-]
+    like : ndarray, shape (member,)
+        How many run side by side, and in which precision. [-]
     """
 
-    def __init__(self, column: Column, shape: SectionShape, members: int) -> None:
-        self.modes = section_modes(shape)
-        grid = self.modes.grid
+    def __init__(self, column: Column, shape: SectionShape, like: Array) -> None:
+        single = like.dtype == SINGLE
+        self.modes = single_modes(shape) if single else section_modes(shape)
+        grid, members = self.modes.grid, len(like)
         placed, ground, self.deep_c = (
-            np.broadcast_to(np.asarray(value, dtype=float), (members,))
+            np.broadcast_to(np.asarray(value, dtype=like.dtype), (members,))
             for value in (column.placed_c, column.ground_c, column.deep_c)
         )
         under_m = np.maximum(grid.depth_of_cell_m - shape.thickness_m, 0.0)
-        start_k = start_profile_c(under_m, 1.0, 0.0)[:, None] * (ground - self.deep_c)
+        profile = start_profile_c(under_m, 1.0, 0.0)[:, None].astype(like.dtype)
+        start_k = profile * (ground - self.deep_c)
         start_k[grid.slab] = placed - self.deep_c
         self.state = self.modes.started(start_k)
         self.n_slab, self.n_faces = len(grid.slab), len(grid.face_cell)
@@ -48,10 +51,11 @@ class SectionRun:
         self.behind_c = start_k[grid.face_cell] + self.deep_c
         self.hydrating = Hydrating(column, start_k[grid.slab] + self.deep_c)
         self.drying = Drying(column.evaporates, (self.tops, members))
-        self.lost_kg_m2_h = np.zeros((self.tops, members))
+        self.lost_kg_m2_h = np.zeros((self.tops, members), like.dtype)
         self.to_j_m3 = column.concrete.capacity_j_m3k
-        self.area_m2 = grid.area_m2()[grid.slab][:, None]
-        self.heat_j_m, self.faces_j_m = np.zeros(members), np.zeros(members)
+        self.area_m2 = grid.area_m2()[grid.slab].astype(like.dtype)
+        self.width_m = grid.face_width_m.astype(like.dtype)
+        self.heat_j_m, self.faces_j_m = np.zeros_like(like), np.zeros_like(like)
         self.points_c = self.modes.read[self.n_slab + self.n_faces :] @ self.state + self.deep_c
         self._operators: dict[float, StepOperator] = {}
 
@@ -73,7 +77,7 @@ class SectionRun:
         wet = None
         if not (covered or self.drying.over):
             wet = np.ones((self.tops, len(self.deep_c)))
-        skin = np.diag(self.modes.grid.face_r_m2k_w)
+        skin = np.diag(self.modes.grid.face_r_m2k_w).astype(self.behind_c.dtype)
         return balance_faces(drive, self.behind_c, skin, None, wet, PASSES_AFRESH)
 
     def _operator(self, dt_s: float) -> StepOperator:
@@ -120,9 +124,8 @@ class SectionRun:
         self.behind_c = read[faces]
         self.points_c = read[faces.stop :] + modes.point_fluxes @ flux_end
         self.hydrating.age(read[: self.n_slab], dt_h)
-        width = modes.grid.face_width_m
-        self.faces_j_m = self.faces_j_m + 0.5 * dt_s * (width @ (flux + flux_end))
-        self.heat_j_m = self.heat_j_m + np.sum(given * self.area_m2, axis=0)
+        self.faces_j_m = self.faces_j_m + 0.5 * dt_s * (self.width_m @ (flux + flux_end))
+        self.heat_j_m = self.heat_j_m + self.area_m2 @ given
         if not self.drying.over:
             self._dry(dt_h, start, end, wet)
         return end
