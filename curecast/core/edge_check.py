@@ -104,7 +104,7 @@ def checked_edges(
     forcing = MemberForcing(weather, case.exposure, starts + case.middle_h, week.standing)
 
     def at_picked(t_h: float) -> Surroundings:
-        return forcing(t_h).picked(picked)
+        return forcing(t_h).pick(picked)
 
     horizon = float(np.ceil(max(s.span_h for s in suspects)))
     edge = march(

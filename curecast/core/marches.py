@@ -21,7 +21,7 @@ from curecast.core.weather.ensemble import Members
 Array = NDArray[np.float64]
 
 #: What is computed in full for every start; a start is judged by its first days. [h]
-EARLY_H = 240.0
+EARLY_H = 336.0
 #: Spacing of the shared rest. [h]
 _REST_STEP_H = 2.0
 #: Members that must be ripe before a long run ends: more than "count on it" asks.
@@ -95,10 +95,15 @@ def shared_rest(
     anchors = np.unique([starts_h.min(), starts_h.max()])
     horizon_h = until_h + float(np.ptp(starts_h))
     least_h = EARLY_H + float(np.ptp(starts_h)) + 2.0 * _REST_STEP_H
-    wanted_h = np.tile(ripe_h, len(anchors))
+    over_h = np.inf
 
     def ripe(t_h: float, age_h: Array) -> bool:
-        return t_h > least_h and float(np.mean(age_h.min(axis=0) >= wanted_h)) >= RIPE_SHARE
+        nonlocal over_h
+        aged = age_h.min(axis=0).reshape(len(anchors), -1) >= ripe_h
+        if t_h > least_h and over_h == np.inf and np.all(aged.mean(axis=1) >= RIPE_SHARE):
+            # the last start is as old only when the first is older by all that lies between
+            over_h = t_h + float(np.ptp(starts_h)) + _REST_STEP_H
+        return t_h >= over_h
 
     long = run(
         case,

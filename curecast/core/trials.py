@@ -22,8 +22,9 @@ TRIAL_MEMBERS = 30
 TRIAL_H = 168.0
 #: A start that would end so long after the crew's day is not tried further. [h]
 _LATE_H = 2.0
-#: From this chance on few members settle that a level does not keep a start. [-]
-_PLAIN = 0.3
+#: From this chance on few members settle that a level does not keep a start: below, a night
+#: more before they can bear frost may make all the difference. [-]
+_PLAIN = 0.9
 #: A level must lower the chance of frost by this to count as nearer. [-]
 _NEARER = 0.05
 
@@ -77,25 +78,36 @@ def least_measures(
     late = [i for i, one in enumerate(candidates) if hopelessly_late(week.case, one)]
     found = {i: Least(week.measures[0], late=True) for i in late}
     searching = [i for i in range(len(candidates)) if i not in found]
-    nearest: dict[int, tuple[float, Measure]] = {}
+    chances: dict[int, list[float]] = {i: [] for i in searching}
+    would_work: dict[int, Measure | None] = {}
     for level, measure in enumerate(week.measures):
-        chances = _chances(week, few, measure, [candidates[i] for i in searching])
-        still: list[int] = []
-        for i, chance in zip(searching, chances, strict=True):
-            keeps = week.limits.verdict(chance) == KEPT
-            if measure.at_hand and (i not in nearest or chance < nearest[i][0] - _NEARER):
-                nearest[i] = (chance, measure)
-            if keeps and measure.at_hand:
+        tried = _chances(week, few, measure, [candidates[i] for i in searching])
+        for i, chance in zip(searching, tried, strict=True):
+            chances[i].append(chance)
+            if week.limits.verdict(chance) != KEPT:
+                continue
+            if measure.at_hand:
                 found[i] = Least(measure, True)
-            elif keeps:
-                found[i] = Least(nearest[i][1], False, measure)
             else:
-                still.append(i)
-        searching = still
+                would_work[i] = measure
+        searching = [i for i in searching if i not in found and i not in would_work]
         told((level + 1) / len(week.measures))
         if not searching:
             break
-    return found | {i: Least(nearest[i][1]) for i in searching}
+    left = [i for i in chances if i not in found]
+    return found | {
+        i: Least(_nearest(week.measures, chances[i]), False, would_work.get(i)) for i in left
+    }
+
+
+def _nearest(measures: Sequence[Measure], chances: Sequence[float]) -> Measure:
+    """What is at hand and comes nearest, for a start that nothing at hand keeps."""
+    at_hand = [one for one in zip(chances, measures, strict=False) if one[1].at_hand]
+    best = at_hand[0]
+    for chance, measure in at_hand:
+        if chance < best[0] - _NEARER:
+            best = chance, measure
+    return best[1]
 
 
 def _chances(

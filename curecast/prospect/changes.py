@@ -10,13 +10,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from curecast.clock import from_unix_h, local_hour, show_day
+from curecast.core.chunks import run_starts
 from curecast.core.concrete.evaporation import saturation_kpa
 from curecast.core.rules.cold import FIRST_DAY_H
 from curecast.core.rules.limits import KEPT
 from curecast.core.starts import Judged
 from curecast.core.trials import TRIAL_H
 from curecast.core.weather.ensemble import Members, dew_point_of
-from curecast.core.weekly import Week, few_members, run_starts
+from curecast.core.weekly import Week, few_members
 from curecast.job.layout import Job
 from curecast.prospect.plain_words import difference
 from curecast.prospect.start_words import cover_words

@@ -34,7 +34,7 @@ class Face:
     def at(self, instant: int) -> Face:
         """One of several instants, where the first axis is time."""
         return Face(
-            self.around.at(instant), self.convection_w_m2k[instant], self.gain_w_m2[instant]
+            self.around.pick(instant), self.convection_w_m2k[instant], self.gain_w_m2[instant]
         )
 
     def h_w_m2k(self, face_c: Array) -> Array:

@@ -142,7 +142,7 @@ class MemberForcing:
 
     def __call__(self, t_h: float) -> surface.Surroundings:
         """Surroundings at ``t_h`` after each start, shape (start x member,)."""
-        return self.many(np.array([t_h])).at(0)
+        return self.many(np.array([t_h])).pick(0)
 
     def many(self, times_h: Array) -> surface.Surroundings:
         """Surroundings at several instants after each start, shape (time, start x member)."""

@@ -7,6 +7,7 @@ gets a conductance and a driving temperature from it, covered or bare.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -30,8 +31,7 @@ SIGMA = 5.670374e-8
 EMISSIVITY = 0.90
 #: Solar absorptance of concrete and of a cover's outer face.
 ABSORPTANCE = 0.65
-#: Latent heat of evaporation. [J/kg]
-LATENT_J_KG = 2.45e6
+LATENT_J_KG = 2.45e6  # of evaporation
 #: Wind half a metre over open ground as a share of the wind at 10 m: log law, z0 0.03 m.
 WIND_AT_SLAB = SLAB_WIND
 #: Wind inside a heated enclosure. [m/s]
@@ -62,19 +62,9 @@ class Surroundings:
     vapour_kpa: Array
     wind_ms: Array
 
-    def at(self, instant: int) -> Surroundings:
-        """One of several instants, where the first axis is time."""
-        return Surroundings(
-            self.air_c[instant], self.sky_w_m2[instant], self.sun_w_m2[instant],
-            self.vapour_kpa[instant], self.wind_ms[instant],
-        )  # fmt: skip
-
-    def picked(self, columns: NDArray[np.int64]) -> Surroundings:
-        """Some of the columns, the last axis."""
-        return Surroundings(
-            self.air_c[..., columns], self.sky_w_m2[..., columns], self.sun_w_m2[..., columns],
-            self.vapour_kpa[..., columns], self.wind_ms[..., columns],
-        )  # fmt: skip
+    def pick(self, which: Any) -> Surroundings:
+        """Some of the instants or columns, by any index that arrays take."""
+        return Surroundings(*(values[which] for values in vars(self).values()))
 
 
 def sky_emissivity(dew_point_c: ArrayLike, cloud: ArrayLike) -> Array:
@@ -207,8 +197,8 @@ def convection_w_m2k(wind_ms: ArrayLike) -> Array:
     if np.any(v < 0.0):
         raise OutOfRange("a wind speed cannot be below 0")
     light = 5.6 + 3.95 * v
-    if np.all(v <= 5.0):
-        return np.asarray(light)
+    if not np.any(v > 5.0):
+        return light
     return np.where(v <= 5.0, light, 7.6 * np.maximum(v, 1e-6) ** 0.78)
 
 
