@@ -31,7 +31,9 @@ def week_of(job: str, forecast: Path) -> tuple[Week, list[Candidate]]:
     asked, told = read_job(SAMPLES / f"{job}.toml"), read_forecast(forecast)
     now_h = told.issued_h + 1.0
     wanted = weeks.candidates(asked, now_h, now_h + weeks.WEEK_H)
-    return weeks._week(asked, told, (), wanted[-1].start_h), wanted
+    answer = weeks.assess_week(asked, told, now_h, only_h=[c.start_h for c in wanted][-1])
+    assert answer.week is not None
+    return answer.week, wanted
 
 
 def apart(one: Judged, other: Judged) -> list[str]:
