@@ -14,6 +14,7 @@ import pytest
 
 from curecast.core.openings import count_on_h, likely_h
 from curecast.core.starts import Judged, judge_starts
+from curecast.core.weather.own_doubt import OwnDoubt
 from curecast.core.weekly import Candidate, Week
 from curecast.job.reader import read_job
 from curecast.prospect import week as weeks
@@ -31,9 +32,7 @@ def week_of(job: str, forecast: Path) -> tuple[Week, list[Candidate]]:
     asked, told = read_job(SAMPLES / f"{job}.toml"), read_forecast(forecast)
     now_h = told.issued_h + 1.0
     wanted = weeks.candidates(asked, now_h, now_h + weeks.WEEK_H)
-    answer = weeks.assess_week(asked, told, now_h, only_h=[c.start_h for c in wanted][-1])
-    assert answer.week is not None
-    return answer.week, wanted
+    return weeks._week(asked, told, (), wanted[-1].start_h, OwnDoubt()), wanted
 
 
 def apart(one: Judged, other: Judged) -> list[str]:
