@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from curecast.core.aging import Ages
 from curecast.core.concrete.evaporation import KMH_PER_MS, reported_kg_m2_h, saturation_kpa
+from curecast.core.concrete.rates import STANDARD_C
 from curecast.core.concrete.setting import _set_rate, finishing_start_h_at
 from curecast.core.heat.edge_screen import edge_share, screened_edge_c
 from curecast.core.heat.step import Step
@@ -129,6 +130,16 @@ class Follower:
                 self.setting.run(_set_rate(step.surface_c), step.dt_h, step.t_h)
                 if not step.cover.covered:
                     self._dry(step)
+
+    def ended(self, steps: int, enough: Callable[[float, Array], bool]) -> bool:
+        """Whether the march may end within the last steps; what lies beyond is dropped."""
+        times_h = self.kept.t_h
+        for row in range(len(times_h) - steps, len(times_h)):
+            age_h = np.minimum(self.kept.of(1)[row], self.kept.of(2)[row] / STANDARD_C)
+            if enough(times_h[row], age_h):
+                del times_h[row + 1 :]
+                return True
+        return False
 
     def _edge_c(self, steps: Sequence[Step], top_c: Array, air_c: Array) -> Array:
         """The edge as it is screened, shape (step, column)."""

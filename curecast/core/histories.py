@@ -116,7 +116,7 @@ def collect(
     floats_from_h : float
         When the last batch is placed: finishing counts from here. [h]
     enough : callable, optional
-        ``enough(t_h, age_h)``, asked every few steps, ends the march early; age_h, shape
+        ``enough(t_h, age_h)`` ends the march early when it is true; age_h, shape
         (place, column), is the smaller of the two ages at 20 °C. [-]
     instants : int
         How many there are, where that is known: room is made for so many. [-]
@@ -129,7 +129,7 @@ def collect(
     follower = Follower(next(steps), strip_at_h, floats_from_h, instants)
     while some := list(islice(steps, AT_ONCE)):
         follower.follow(some)
-        if enough is not None and enough(some[-1].t_h, follower.ages.smaller_h):
+        if enough is not None and follower.ended(len(some), enough):
             break
     kept = follower.kept
     return Histories(

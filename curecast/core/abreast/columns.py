@@ -16,7 +16,7 @@ from curecast.core.abreast.lane import Lane
 from curecast.core.concrete.rates import GAS_CONSTANT, NOTHING_BELOW_C, ZERO_C_K
 from curecast.core.concrete.setting import _set_rate
 from curecast.core.heat import surface
-from curecast.core.heat.column import BLEED_KG_M2
+from curecast.core.heat.hydrating import BLEED_KG_M2
 from curecast.core.heat.layers import Column, layers
 from curecast.core.heat.stages import STAGE, stage_solver
 

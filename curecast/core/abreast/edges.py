@@ -13,7 +13,7 @@ from curecast.core.abreast.edge_lane import Driven, Driving, EdgeLane, EdgeTrail
 from curecast.core.abreast.edge_matrices import EdgeMatrices, Operator
 from curecast.core.concrete.setting import _set_rate
 from curecast.core.heat import surface
-from curecast.core.heat.column import BLEED_KG_M2
+from curecast.core.heat.hydrating import BLEED_KG_M2
 from curecast.core.heat.section_history import corner_c
 from curecast.core.heat.section_points import POINTS
 from curecast.core.heat.section_run import PASSES, PASSES_AFRESH

@@ -16,6 +16,63 @@ STAGE = float(1.0 - 1.0 / np.sqrt(2.0))
 
 
 @dataclass(frozen=True)
+class StageSolver:
+    """One stage of one step length, solved once for any right-hand side.
+
+    A stage's temperatures are ``carry @ known + from_flux x flux + from_deep x deep``.
+
+    Parameters
+    ----------
+    carry_and_flux : ndarray, shape (cell, cell + 1)
+        ``carry``, and ``from_flux`` as the last column. [-, K m2/W]
+    top_row : ndarray, shape (cell,)
+        The top cell's row of ``carry``. [-]
+    top_from_flux : float
+        What a flux through the face does to the top cell. [K m2/W]
+    from_deep : ndarray, shape (cell,)
+        What the foot of the soil does to each cell. [-]
+    """
+
+    carry_and_flux: Array
+    top_row: Array
+    top_from_flux: float
+    from_deep: Array
+
+
+def stage_solver(grid: Layers, dt_s: float) -> StageSolver:
+    """Invert the implicit stage of one step length.
+
+    Parameters
+    ----------
+    grid : Layers
+        The cells. [various]
+    dt_s : float
+        Length of the step, not negative. [s]
+
+    Returns
+    -------
+    StageSolver
+        Dense inverse of the tridiagonal matrix, without the top face. [various]
+    """
+    step = STAGE * dt_s
+    matrix = np.diag(grid.capacity_j_m2k)
+    i = np.arange(len(grid.between_w_m2k))
+    for a, b in ((i, i + 1), (i + 1, i)):
+        matrix[a, a] += step * grid.between_w_m2k
+        matrix[a, b] -= step * grid.between_w_m2k
+    matrix[-1, -1] += step * grid.deep_w_m2k
+    inverse = np.linalg.inv(matrix)
+    carry = inverse * grid.capacity_j_m2k[None, :]
+    flux = step * inverse[:, :1]
+    return StageSolver(
+        carry_and_flux=np.hstack([carry, flux]),
+        top_row=carry[0].copy(),
+        top_from_flux=float(flux[0, 0]),
+        from_deep=np.asarray(step * grid.deep_w_m2k * inverse[:, -1]),
+    )
+
+
+@dataclass(frozen=True)
 class StepSolver:
     """One step of one length, solved once for any state, heat and flux.
 
@@ -46,7 +103,7 @@ class StepSolver:
 
 
 def step_solver(grid: Layers, dt_s: float) -> StepSolver:
-    """Invert the implicit stage of one step length, and join both stages.
+    """Join both stages of one step length.
 
     Parameters
     ----------
@@ -60,17 +117,9 @@ def step_solver(grid: Layers, dt_s: float) -> StepSolver:
     StepSolver
         Dense matrices, without the top face. [various]
     """
-    step = STAGE * dt_s
-    matrix = np.diag(grid.capacity_j_m2k)
-    i = np.arange(len(grid.between_w_m2k))
-    for a, b in ((i, i + 1), (i + 1, i)):
-        matrix[a, a] += step * grid.between_w_m2k
-        matrix[a, b] -= step * grid.between_w_m2k
-    matrix[-1, -1] += step * grid.deep_w_m2k
-    inverse = np.linalg.inv(matrix)
-    carry = inverse * grid.capacity_j_m2k[None, :]
-    flux = step * inverse[:, :1]
-    deep = step * grid.deep_w_m2k * inverse[:, -1:]
+    one = stage_solver(grid, dt_s)
+    carry, flux = one.carry_and_flux[:, :-1], one.carry_and_flux[:, -1:]
+    deep = one.from_deep[:, None]
     # The late stage starts from (1 - on) x the state + on x the early stage.
     on, n = (1.0 - STAGE) / STAGE, grid.slab
     early = np.hstack([carry, STAGE * carry[:, :n], deep])
