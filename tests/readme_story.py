@@ -47,6 +47,7 @@ def retold(text: str) -> str:
         shutil.copytree(ROOT / "sample_jobs", jobs)
         kept = dict(os.environ)
         os.environ |= {
+            "COLUMNS": "100",
             "CURECAST_HOME": str(Path(folder) / "home"),
             "CURECAST_NWS_URL": "http://127.0.0.1:9",
         }
