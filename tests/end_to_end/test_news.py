@@ -136,7 +136,7 @@ def test_a_strength_test_that_would_tell(store: Store, sink: WebSink) -> None:
     text = TEXT.replace("[crew]", '[equipment]\nstrength = "24 MPa"\n[crew]')
     placement, sky = pour(store, sink.url, text), Sky(12.0)
     read_twice_a_day(store, placement, 60)
-    for day in (30, 60):
+    for day in range(6, 61, 6):  # a forecast kept every six days, as its reach is
         watch_once(store, START + timedelta(days=day), get_weather=sky)
     title, body = said(sink, "test-due")
     assert title == "crane-base: a strength test is due"
