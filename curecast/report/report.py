@@ -29,7 +29,7 @@ from curecast.report.pictures.maturity import maturity_picture
 from curecast.report.pictures.section import section_picture
 from curecast.report.pictures.sheet import NARROW, WIDE, Shape
 from curecast.report.pictures.starts import week_picture
-from curecast.report.pictures.strength import growth_of, strength_picture
+from curecast.report.pictures.strength import STOPPED, growth_of, strength_picture
 from curecast.report.pictures.temperature import is_followed, is_long, temperature_picture
 from curecast.report.readings import LISTED, reading_rows
 from curecast.report.record_rows import PageRecord
@@ -168,6 +168,8 @@ def _row(answer: SlabAnswer, hold: HoldLine) -> tuple[HoldLine, Markup, str, str
     due = next_reading(answer)
     needs = ["the next reading" if need == due else need for need in hold.needs]
     hold = replace(hold, needs=needs)
+    if state in STOPPED:  # the model's dates say nothing of a hold that is stopped
+        hold = replace(hold, likely="no date", count_on="no date")
     return hold, in_line(state_mark(state, 7, 7)), STATE_WORDS.get(hold.state, hold.state), empty
 
 

@@ -241,6 +241,7 @@ def test_only_released_and_signed_off_read_as_permission_and_never_alike() -> No
 def test_a_stopped_hold_has_no_date_in_the_picture() -> None:
     html = slab_page(frozen())
     assert "barred, no date" in Page(html).text
+    assert html.count('data-name="Count on">no date<') == 3
     assert "This concrete froze early" in Page(html).text
     assert "froze early." not in Page(slab_page(young())).text
 
