@@ -23,10 +23,12 @@ FIRST_DAY_H = 24.0
 #: Members that must bear frost before a trial ends: more than nine of ten.
 SAFE_SHARE = 0.93
 #: Columns that are marched together: their cells stay near the processor.
-CHUNK_COLUMNS = 2500
+CHUNK_COLUMNS = 3000
 #: The same of the full computation, which keeps months of each.
 FULL_CHUNK_COLUMNS = 300
-WORKERS = 2
+#: Threads. Two take more processor time than they save where others use the machine too: a
+#: step is many short calls, and each hands the interpreter over.
+WORKERS = 1
 
 
 def in_parallel(
@@ -52,7 +54,7 @@ def in_parallel(
     most = max(1, columns // week.weather.air_c.shape[1])
     size = max(1, min(most, -(-len(candidates) // WORKERS)))
     chunks = [candidates[i : i + size] for i in range(0, len(candidates), size)]
-    if len(chunks) < 2:
+    if len(chunks) < 2 or WORKERS < 2:
         return [one for chunk in chunks for one in work(chunk)]
     with ThreadPoolExecutor(WORKERS) as pool:
         return [one for done in pool.map(work, chunks) for one in done]

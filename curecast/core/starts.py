@@ -108,11 +108,17 @@ def judge_starts(
     least = least_measures(week, few, candidates, lambda share: told(0.4 * share))
     usable = [m for m in week.measures if m.at_hand]
     waiting: list[list[int]] = [[] for _ in usable]
+    late = [i for i, chosen in least.items() if chosen.late]
     for i, chosen in least.items():
-        waiting[usable.index(chosen.measure)].append(i)
+        if not chosen.late:
+            waiting[usable.index(chosen.measure)].append(i)
     rest = None if week.full else _rest(week, candidates)
     judged: dict[int, Judged] = {}
     by_start = {candidates[i].start_h: chosen for i, chosen in least.items()}
+    # What the crew's hours rule out is judged by few members.
+    few_rest = None if rest is None else rest.first(few.weather.air_c.shape[1])
+    lost = partial(_judge_chunk, few, usable[0], by_start, few_rest)
+    judged |= dict(zip(late, in_parallel(few, [candidates[i] for i in late], lost), strict=True))
     for level, measure in enumerate(usable):
         group = waiting[level]
         work = partial(_judge_chunk, week, measure, by_start, rest)
