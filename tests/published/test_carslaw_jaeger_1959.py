@@ -192,7 +192,7 @@ class _Steady:
 
 @pytest.fixture
 def source(monkeypatch: pytest.MonkeyPatch) -> type[_Steady]:
-    monkeypatch.setattr(column_module, "_Hydrating", _Steady)
+    monkeypatch.setattr(column_module, "Hydrating", _Steady)
     return _Steady
 
 
