@@ -128,6 +128,7 @@ ANSWERS: dict[str, st.SearchStrategy[str]] = {
     "people": st.integers(1, 50).map(str),
     "hours": st.sampled_from(["8:00-17:00", "7 to 15:30", "6am-6pm"]),
     "alert": st.sampled_from(["ada@example.org", "https://example.org/x", "desktop", "none"]),
+    "contact": st.sampled_from(["ada@example.org", "https://example.org/yard"]),
 }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from curecast.core.case import Case
-from curecast.core.marches import deep_c, ground_c
+from curecast.core.ground import deep_c, ground_c
 from curecast.core.tracked import Pour
 from curecast.core.weather.ensemble import Members
 from tests.reference.section_reference import solve_section

@@ -21,8 +21,10 @@ from unittest.mock import patch
 import numpy as np
 
 from curecast.core import starts
+from curecast.core.chunks import run_starts
+from curecast.core.ground import day_mean_c
 from curecast.core.histories import EDGE, SURFACE, Histories
-from curecast.core.marches import EARLY_H, day_mean_c
+from curecast.core.marches import EARLY_H
 from curecast.core.measured import Measured
 from curecast.core.openings import Strengths, count_on_h, likely_h, openings
 from curecast.core.protection import Measure
@@ -30,7 +32,7 @@ from curecast.core.rules.limits import KEPT
 from curecast.core.starts import Judged
 from curecast.core.tracked import Pour, track
 from curecast.core.weather.ensemble import Members, members
-from curecast.core.weekly import WARM_TO_C, Candidate, Week, run_starts
+from curecast.core.weekly import WARM_TO_C, Candidate, Week
 from curecast.job.layout import Job
 from curecast.prospect import week as weekly
 from curecast.prospect.case import case_of, rules_of

@@ -7,9 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from curecast.core.abreast.edges import march_edges
 from curecast.core.batches import CELLS, Batch, column_of, run
 from curecast.core.case import Case
-from curecast.core.edge_follow import with_section
+from curecast.core.edge_follow import edge_lane, with_edge
 from curecast.core.edges import COARSE_CELLS, EDGE_COARSE, edge_section
 from curecast.core.ground import day_mean_c, deep_c, ground_c
 from curecast.core.heat.forcing import MemberForcing
@@ -43,10 +44,11 @@ def test_members_lie_as_far_apart_at_the_edge_as_in_their_own_sections(exposure:
     weather = members(sky, lead, count=MEMBERS, seed=3, latitude=44.0)
     origin_h = START_H + case.middle_h
     past = run(case, weather, Batch(start, ()), float(HOURS), latitude=44.0)
-    guessed = with_section(
-        case, weather, past, start_h=float(START_H), origin_h=origin_h, spells=(),
+    lane = edge_lane(
+        case, weather, float(HOURS), start_h=float(START_H), origin_h=origin_h, spells=(),
         strip_at_h=24.0, latitude=44.0,
     )  # fmt: skip
+    guessed = with_edge(past, march_edges([lane])[0])
     own = _own_sections(case, weather, start, origin_h)
     hours = np.arange(4.0, HOURS)
     ours = np.array([np.interp(hours, guessed.t_h, m) for m in guessed.temp_c[:, EDGE].T])
