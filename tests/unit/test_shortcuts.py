@@ -74,6 +74,11 @@ def test_a_few_starts_of_the_crane_base() -> None:
 
 @pytest.mark.slow
 @pytest.mark.timeout(3600)
+@pytest.mark.xfail(
+    strict=False,
+    reason="seven of ten weeks: dates half an hour to six hours apart; where a mix sets only after"
+    " 14 days of frost its setting is not followed on (docs/speed.md)",
+)
 @pytest.mark.parametrize("job", ["crane-base", "spring-pad"])
 @pytest.mark.parametrize(
     "forecast",
