@@ -109,7 +109,8 @@ def test_against_a_stiff_solver(benchmark: Any, monkeypatch: pytest.MonkeyPatch)
     (wall, cpu), (loop_wall, loop_cpu) = np.median(own, axis=0), np.median(loop, axis=0)
     columns = starts * MEMBERS
     print(f"\n{starts} x {MEMBERS} x {DAYS} d: {wall:.2f} s, {cpu:.2f} s processor;")
-    print(f"workers {WORKERS}, OPENBLAS_NUM_THREADS {os.environ.get('OPENBLAS_NUM_THREADS', 'unset')}. One column by")
+    threads = os.environ.get("OPENBLAS_NUM_THREADS", "unset")
+    print(f"workers {WORKERS}, OPENBLAS_NUM_THREADS {threads}. One column by")
     print(f"the solver {loop_wall:.2f} s, x {columns} extrapolated from {sampled}. Ratio")
     by_clock, by_processor = loop_wall * columns / wall, loop_cpu * columns / cpu
     print(f"{by_clock:.0f} by the clock, {by_processor:.0f} by processor time")
