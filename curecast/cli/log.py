@@ -76,6 +76,9 @@ def log(
     from curecast.tracking.logger import Asked, LoggerFile
     from curecast.tracking.said import split_job
 
+    for word in said or []:
+        if word.startswith("--"):  # only a minus before a number passes for a reading
+            raise typer.BadParameter(f"log has no option {word.split('=')[0]}")
     with ctx.writing_store() as store:
         job, words = split_job([row.name for row in open_jobs(store)], list(said or []))
         found, placement = stored_job(ctx, job, store)

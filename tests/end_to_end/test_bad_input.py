@@ -167,6 +167,10 @@ def test_jobs_that_are_not_there(cli: CommandLine, job_file: JobFile, forecast: 
     assert "is not poured yet" in refused(cli, "test", "--strength", "20 MPa", "--by", "x")
 
 
+def test_an_option_that_log_does_not_have_is_no_reading(poured: CommandLine) -> None:
+    assert "log has no option --forecast" in refused(poured, "log", "41F", "--forecast=x", code=2)
+
+
 def test_two_open_jobs_have_to_be_named(
     poured: CommandLine, job_file: JobFile, forecast: Path
 ) -> None:
