@@ -16,7 +16,7 @@ from curecast.core.abreast.lane import Lane
 from curecast.core.concrete.rates import GAS_CONSTANT, NOTHING_BELOW_C, ZERO_C_K
 from curecast.core.concrete.setting import _set_rate
 from curecast.core.heat import surface
-from curecast.core.heat.hydrating import BLEED_KG_M2
+from curecast.core.heat.hydrating import BLEED_KG_M2, HeatAges
 from curecast.core.heat.layers import Column, layers
 from curecast.core.heat.stages import STAGE, stage_solver
 
@@ -34,8 +34,8 @@ def _lanes(values: Sequence[float], ndim: int) -> Single:
     return np.array(values, dtype=np.float32).reshape((-1,) + (1,) * (ndim - 1))
 
 
-class Heat:
-    """Heat of hydration in every concrete cell of every lane, as ``heat.column`` keeps it.
+class Heat(HeatAges):
+    """Heat of hydration in every concrete cell of every lane.
 
     Parameters
     ----------
@@ -57,13 +57,11 @@ class Heat:
         members = slab_c.shape[2]
         scale = [np.broadcast_to(column.heat_scale, (members,)) for column in columns]
         rise = np.array([column.rise_k for column in columns])[:, None]
-        self._rise_k = np.asarray(rise * np.stack(scale), dtype=np.float32)[:, None, :]
-        self.age_h = np.full(slab_c.shape, 1e-9, dtype=np.float32)
-        self.released = self._degree(self.age_h)
-        self.rate = self._rate(slab_c)
-        self.slope = np.zeros_like(self.rate)
+        rise_k = np.asarray(rise * np.stack(scale), dtype=np.float32)[:, None, :]
+        super().__init__(slab_c, rise_k)
 
-    def _degree(self, age_h: Single) -> Single:
+    def degree(self, age_h: Single) -> Single:
+        """As ``hydration.degree``, every lane with its own mix."""
         x = np.log(np.maximum(age_h, np.float32(1e-6)))
         x *= -self._beta
         x += self._log_tau
@@ -73,7 +71,8 @@ class Heat:
         x *= self._alpha_u
         return x
 
-    def _rate(self, slab_c: Single) -> Single:
+    def rate_age(self, slab_c: Single) -> Single:
+        """As ``hydration.heat_rate_age``, every lane with its own mix. [h/h]"""
         rate = np.maximum(slab_c, np.float32(NOTHING_BELOW_C))
         rate += np.float32(ZERO_C_K)
         np.divide(self._over_r, rate, out=rate)
@@ -82,30 +81,6 @@ class Heat:
         if float(slab_c.min()) < NOTHING_BELOW_C:
             rate[slab_c < NOTHING_BELOW_C] = 0.0
         return rate
-
-    def warmed_k(self, dt_h: Single) -> Single:
-        """Rise that the coming step's heat alone would give, shape (lane, cell, member). [K]"""
-        ahead = self.slope * (np.float32(0.5) * dt_h)
-        ahead += self.rate
-        np.maximum(ahead, np.float32(0.0), out=ahead)
-        ahead *= dt_h
-        ahead += self.age_h
-        out = self._degree(ahead)
-        out -= self.released
-        np.maximum(out, np.float32(0.0), out=out)
-        self.released += out
-        out *= self._rise_k
-        return out
-
-    def age(self, slab_c: Single, dt_h: Single) -> None:
-        """Let the step's temperatures count."""
-        rate = self._rate(slab_c)
-        self.slope = rate - self.rate
-        self.rate += rate
-        self.rate *= np.float32(0.5) * dt_h
-        self.age_h += self.rate
-        self.slope /= dt_h
-        self.rate = rate
 
 
 class Drying:

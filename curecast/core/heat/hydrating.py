@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -10,53 +13,87 @@ from curecast.core.heat.hydration import degree, heat_rate_age
 from curecast.core.heat.layers import Column
 
 Array = NDArray[np.float64]
+#: In double or single precision.
+Floats = NDArray[Any]
 
 #: Bleed water that may evaporate before the face counts as dry (ASSUMED). [kg/m2]
 BLEED_KG_M2 = 1.5
 
 
-class Hydrating:
+class HeatAges(ABC):
     """Heat age of every concrete cell, and the heat that is already out of it.
 
     Parameters
     ----------
-    column : Column
-        Mix and heat. [various]
-    slab_c : ndarray, shape (cell, column)
+    slab_c : ndarray, shape (..., cell, column)
         The concrete at the start; what follows keeps its precision. [°C]
+    rise_k : ndarray
+        Rise that all of the heat would give, to meet the cells. [K]
     """
 
-    def __init__(self, column: Column, slab_c: Array) -> None:
-        self.column = column
+    def __init__(self, slab_c: Floats, rise_k: Floats) -> None:
         self.age_h = np.full(slab_c.shape, 1e-9, slab_c.dtype)
-        self.released = degree(self.age_h, column.hydration)
-        self.rate = heat_rate_age(slab_c, column.hydration)
+        self.released = self.degree(self.age_h)
+        self.rate = self.rate_age(slab_c)
         self.slope = np.zeros_like(self.rate)
-        self.rise_k = np.asarray(column.rise_k * np.asarray(column.heat_scale), slab_c.dtype)
+        self.rise_k = rise_k
 
-    def warmed_k(self, dt_h: float) -> Array:
+    @abstractmethod
+    def degree(self, age_h: Floats) -> Floats:
+        """Degree of hydration at these heat ages."""
+
+    @abstractmethod
+    def rate_age(self, slab_c: Floats) -> Floats:
+        """How fast the heat age runs. [h/h]"""
+
+    def warmed_k(self, dt_h: float | Floats) -> Floats:
         """Rise that the coming step's heat alone would give. [K]"""
         ahead = self.slope * (0.5 * dt_h)
         ahead += self.rate
         np.maximum(ahead, 0.0, out=ahead)
         ahead *= dt_h
         ahead += self.age_h
-        out = degree(ahead, self.column.hydration)
+        out = self.degree(ahead)
         out -= self.released
         np.maximum(out, 0.0, out=out)
         self.released += out
         out *= self.rise_k
         return out
 
-    def age(self, slab_c: Array, dt_h: float) -> None:
+    def age(self, slab_c: Floats, dt_h: float | Floats) -> None:
         """Let the step's temperatures count."""
-        rate = heat_rate_age(slab_c, self.column.hydration)
+        rate = self.rate_age(slab_c)
         self.slope = rate - self.rate
         self.rate += rate
         self.rate *= 0.5 * dt_h
         self.age_h += self.rate
         self.slope /= dt_h
         self.rate = rate
+
+
+class Hydrating(HeatAges):
+    """Heat ages of one slab's columns.
+
+    Parameters
+    ----------
+    column : Column
+        Mix and heat. [various]
+    slab_c : ndarray, shape (cell, column)
+        The concrete at the start. [°C]
+    """
+
+    def __init__(self, column: Column, slab_c: Array) -> None:
+        self.column = column
+        rise = column.rise_k * np.asarray(column.heat_scale)
+        super().__init__(slab_c, np.asarray(rise, slab_c.dtype))
+
+    def degree(self, age_h: Array) -> Array:
+        """As ``hydration.degree`` has it for this mix."""
+        return degree(age_h, self.column.hydration)
+
+    def rate_age(self, slab_c: Array) -> Array:
+        """As ``hydration.heat_rate_age`` has it for this mix. [h/h]"""
+        return heat_rate_age(slab_c, self.column.hydration)
 
 
 class Drying:
