@@ -17,6 +17,7 @@ from curecast.store.rows import Placement
 from curecast.tracking.keeping import Kept
 from curecast.tracking.once import keep_once, undo_once
 from curecast.tracking.places import WHERE
+from curecast.tracking.plausible import UNDO
 from curecast.tracking.said import Said, find_deed, parse_said, said_line
 
 __all__ = ["DEEDS", "Logged", "entry_line", "log_deed", "log_reading", "undo"]
@@ -151,4 +152,4 @@ def entry_line(said: Said, zone: str | None, units: str) -> str:
 
 
 def _odd(kept: Kept) -> list[str]:
-    return [flag.replace("curecast log undo", "undo it below") for _, flag in kept.flagged]
+    return [flag.replace(UNDO, "undo it below") for _, flag in kept.flagged]

@@ -18,7 +18,7 @@ from curecast.core.weather.series import Forecast
 from curecast.page.night import Night, night_of
 from curecast.prospect.frost_under import frost_under_notes
 from curecast.prospect.innovations import thermometer_notes
-from curecast.prospect.needs import frozen_words, needs_of, next_reading
+from curecast.prospect.needs import frozen_words, look_command, needs_of, next_reading
 from curecast.prospect.plain_words import degrees
 from curecast.prospect.standing import HoldAnswer, SlabAnswer, strength_quantiles
 from curecast.prospect.testing import fit_notes
@@ -144,7 +144,7 @@ def _group(hold: HoldAnswer) -> str:
 
 def _step(answer: SlabAnswer, hold: HoldAnswer) -> Step:
     mark = in_line(state_mark(hold.state, 7, 7))
-    command = f": curecast log {answer.job.name} looked"  # the page has a button for it
+    command = look_command(answer)  # the page has a button for it
     needs = tuple(_sentence(need.replace(command, "")) for need in needs_of(answer, hold))
     return Step(mark, step_name(hold.rule.name), _when(answer, hold), needs)
 

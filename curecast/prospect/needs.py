@@ -90,10 +90,15 @@ def _evidence_needs(answer: SlabAnswer, hold: HoldAnswer) -> list[str]:
     placed_h = answer.origin_h + answer.placed_h
     looks = [d.at_h for d in record.done if d.kind == "look"] + [s.at_h for s in record.seen]
     if rule.evidence == "look" and (hold.due or not any(at_h >= placed_h for at_h in looks)):
-        needs.append(f"a reading or a look: curecast log {answer.job.name} looked")
+        needs.append(f"a reading or a look{look_command(answer)}")
     if rule.name in ("re-check", "service-load"):
         needs += _torque_needs(answer)
     return needs
+
+
+def look_command(answer: SlabAnswer) -> str:
+    """How a need for a look ends where people type; what has a button leaves it out."""
+    return f": curecast log {answer.job.name} looked"
 
 
 def _torque_needs(answer: SlabAnswer) -> list[str]:

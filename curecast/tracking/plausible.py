@@ -11,7 +11,10 @@ from curecast.clock import show_instant
 from curecast.store.rows import Reading
 from curecast.tracking.said import Said
 
-__all__ = ["Standing", "check_said", "jump_flag"]
+__all__ = ["UNDO", "Standing", "check_said", "jump_flag"]
+
+#: What takes an entry back where people type.
+UNDO = "curecast log undo"
 
 _AHEAD = timedelta(minutes=5)
 #: What a thermometer at a slab may say; outside it is refused. [°C]
@@ -97,7 +100,7 @@ def _flags(said: Said) -> list[str]:
         meant = f" Was it {number:g} °C?" if said.unit == "F" and number > 0.5 else ""
         found.append(
             "concrete at or below freezing: before it has 3.5 MPa (500 psi) that bars every "
-            f"hold of strength until a test.{meant} If it is wrong: curecast log undo"
+            f"hold of strength until a test.{meant} If it is wrong: {UNDO}"
         )
     return found
 
